@@ -1,0 +1,1 @@
+"""Words that every room shares; imports nothing else of the package."""

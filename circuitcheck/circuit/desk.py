@@ -1,0 +1,79 @@
+"""What all who build a circuit share: the dictionary, the findings, the names kept silent."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from circuitcheck.basics.findings import Finding, Note, Severity
+from circuitcheck.basics.places import Place
+from circuitcheck.components._parts import Kind
+from circuitcheck.language.text import Clause
+
+
+@dataclass
+class Desk:
+    """Findings so far, and names of which nothing more is said.
+
+    ``silent`` holds names that a wrong sentence may have given: what misses them is no
+    mistake of its own.
+    """
+
+    kinds: Mapping[str, Kind]
+    silent: set[str]
+    findings: list[Finding] = field(default_factory=list)
+
+    def error(
+        self,
+        slug: str,
+        place: Place,
+        message: str,
+        remedy: str = "",
+        component: str = "",
+        notes: tuple[Note, ...] = (),
+    ) -> None:
+        """Add a finding of severity error."""
+        self.findings.append(
+            Finding(slug, Severity.ERROR, message, place, remedy, component=component, notes=notes)
+        )
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """Give the known word meant by a misspelt one, empty if none is near.
+
+    Near is a like spelling, else the same letters with another number (C2 for C1).
+    """
+    words = list(known)
+    for cutoff in (0.8, 0.6):
+        lower = {name.lower(): name for name in reversed(words)}
+        near = difflib.get_close_matches(word.lower(), list(lower), 1, cutoff)
+        if near:
+            return lower[near[0]]
+    letters = re.sub(r"[0-9]+$", "", word)
+    same = [name for name in words if re.sub(r"[0-9]+$", "", name) == letters]
+    return same[0] if same else ""
+
+
+def ask(word: str, known: Iterable[str], mark: str = "'") -> str:
+    """Give "did you mean ...?" for a misspelt word, empty if nothing is near."""
+    near = nearest(word, known)
+    return f"did you mean {mark}{near}{mark}?" if near else ""
+
+
+def article(noun: str) -> str:
+    """Give a noun with its article: a pump, an orifice."""
+    return f"{'an' if noun[:1].lower() in 'aeiou' else 'a'} {noun}"
+
+
+def any_of(words: Iterable[str]) -> str:
+    """Give words as a list that offers a choice: mm/s, m/min or in/s."""
+    *first, last = words
+    return f"{', '.join(first)} or {last}" if first else last
+
+
+def spread(clause: Clause, first: int, last: int) -> Place:
+    """Give the place from item ``first`` to item ``last`` of a clause."""
+    start, end = clause.items[first].place, clause.items[last].place
+    return Place(start.file, start.line, start.column, end.end_line, end.end_column)

@@ -1,0 +1,176 @@
+"""A circuit: parts, junctions, lines, steps, and what the text claims about them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import networkx as nx
+
+from circuitcheck.basics.places import NOWHERE, Place
+from circuitcheck.components._parts import Figure, Part
+from circuitcheck.fluid.oil import Oil
+
+
+@dataclass(frozen=True)
+class End:
+    """A port of a part."""
+
+    part: str
+    port: str
+
+    def __str__(self) -> str:
+        return f"{self.part} {self.port}" if self.port else self.part
+
+
+@dataclass
+class Junction:
+    """Ports that stand at one pressure, joined without a sized line between them.
+
+    ``name`` is what reports print: the name of a line that ends there, else its first port.
+    """
+
+    name: str
+    ends: list[End] = field(default_factory=list)
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True)
+class Run:
+    """One sentence of the line schedule, as written (sized or not), for lists and drawing."""
+
+    name: str
+    starts: tuple[End, ...]
+    through: tuple[str, ...]
+    stops: tuple[End, ...]
+    part: str  # name of the line part that carries the size, empty for a plain joint
+    near: str  # junction at its near end
+    far: str  # junction at its far end
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True)
+class Orders:
+    """What a step says of one part."""
+
+    position: str = ""
+    opening: float = 1.0
+    figures: dict[str, Figure] = field(default_factory=dict)
+    words: frozenset[str] = frozenset()
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of the duty cycle. ``duration`` [s] is None where a way or nothing is given.
+
+    ``orders`` holds what is said of parts, by name; ``oil_degC`` a temperature of its own.
+    """
+
+    name: str
+    orders: dict[str, Orders] = field(default_factory=dict)
+    duration: float | None = None
+    oil_degC: float | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A number to be verified. ``within`` is a share of the value or an absolute tolerance.
+
+    ``subject`` is a part or junction name, empty for the whole circuit; ``mode`` is
+    "within", "at most" or "at least"; ``tolerance`` in SI units of the quantity, or a
+    share where ``share`` is true.
+    """
+
+    subject: str
+    port: str
+    what: str
+    figure: Figure
+    step: str
+    tolerance: float
+    share: bool
+    mode: str = "within"
+    over_cycle: bool = False
+    document: str = ""
+    temperature: float | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True)
+class Hint:
+    """A wish about the drawing: ``subject`` stands ``relation`` ("above") the ``objects``."""
+
+    subject: str
+    relation: str
+    objects: tuple[str, ...]
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True)
+class Assumption:
+    """A figure or choice that the text does not give and that was taken from elsewhere."""
+
+    part: str
+    name: str
+    text: str
+    origin: str  # "built in" | "every pump"
+    source: str
+
+
+@dataclass(frozen=True)
+class Unused:
+    """A sentence that was read and kept but is not acted on yet."""
+
+    chapter: str
+    text: str
+    place: Place
+
+
+@dataclass
+class Circuit:
+    """Everything a text says, names resolved, figures in SI.
+
+    ``graph`` is a `networkx.MultiGraph`. Its nodes are the part names (attribute
+    ``kind="part"``, ``part=Part``) and the junction names (``kind="junction"``,
+    ``junction=Junction``; a junction whose name equals a part's is given with a trailing
+    "'"); each joined port is one edge between part and junction, its key the port letter,
+    attribute ``port=Port``. Parallel edges are two ports of one part on one junction.
+    A line with a size is a part of kind ``line`` with the ports ``start`` and ``end``.
+    """
+
+    title: str
+    issue: str
+    oil: Oil
+    parts: dict[str, Part]
+    junctions: dict[str, Junction]
+    runs: list[Run]
+    graph: nx.MultiGraph[str]
+    steps: list[Step]
+    repeats: bool = False
+    claims: list[Claim] = field(default_factory=list)
+    readings: list[Claim] = field(default_factory=list)
+    hints: list[Hint] = field(default_factory=list)
+    sheet: str = ""
+    units: dict[str, str] = field(default_factory=dict)
+    assumptions: list[Assumption] = field(default_factory=list)
+    unused: list[Unused] = field(default_factory=list)
+    file: str = ""
+    text: str = ""
+    oil_degC: float = 50.0
+    place: Place = NOWHERE
+
+    def junction_of(self, part: str, port: str) -> Junction | None:
+        """Junction on which a port stands, None where it is plugged or left open."""
+        for _, name, key in self.graph.edges(part, keys=True):
+            if key == port:
+                junction: Junction = self.graph.nodes[name]["junction"]
+                return junction
+        return None
+
+    def neighbours(self, junction: str) -> list[End]:
+        """Give the ports on a junction, in the order of the text."""
+        return list(self.junctions[junction].ends)
+
+    def of_kind(self, *words: str) -> list[Part]:
+        """Parts whose kind has one of these words, in the order of the text."""
+        return [part for part in self.parts.values() if part.kind.word in words]

@@ -1,0 +1,44 @@
+"""Names of a circuit: each is given once, to a part or a line."""
+
+from __future__ import annotations
+
+from circuitcheck.basics.findings import Note
+from circuitcheck.basics.places import Place
+from circuitcheck.circuit.desk import Desk
+from circuitcheck.language.text import Word
+
+
+class Names:
+    """Who bears which name; ``unused`` are names of parts that are not acted on yet."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._given: dict[str, tuple[str, str, Place]] = {}
+        self.unused: set[str] = set()
+        self._doubled = False
+
+    def give(self, name: Word, bearer: str) -> bool:
+        """Give a name to a "part" or a "line"; False, with a finding, if it has a bearer."""
+        key = name.text.lower()
+        if key not in self._given:
+            self._given[key] = (name.text, bearer, name.place)
+            return True
+        text, other, place = self._given[key]
+        self._doubled = True
+        notes = (Note(f"{text} is given here", place),)
+        if text == name.text:
+            message = f"there is already a {other} {text} (line {place.line})"
+            remedy = "give this one the next free name"
+        else:
+            message = f"{name.text} and {text} (line {place.line}) differ only in capitals"
+            remedy = "give this one a name of its own"
+        self._desk.error("name-twice", name.place, message, remedy, notes=notes)
+        return False
+
+    def forgiven(self, name: str) -> bool:
+        """Whether a missing name is no mistake of its own.
+
+        It may stand in a sentence that could not be read, or be what a doubled name
+        should have been.
+        """
+        return self._doubled or name in self._desk.silent or name in self.unused

@@ -1,0 +1,90 @@
+"""Figures and small helpers that several kinds share."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from circuitcheck.components._parts import Parameter, Port, PortKind
+from circuitcheck.laws._law import BAR, L_MIN
+from circuitcheck.laws.net import Net, Value
+from circuitcheck.laws.smoothing import Array
+
+RHO_RATED = 870.0
+"""Density at which rated flows are taken to be measured [kg/m3]; common practice."""
+
+NU_RATED = 32e-6
+"""Viscosity at which rated figures are taken to be measured [m2/s]; common practice, the
+usual test oil is ISO VG 32 at 40 degC."""
+
+SEAT_LEAK = 1e-6 * L_MIN / BAR
+"""Leakage of a seat valve [m3/(s Pa)]: 1e-6 L/min per bar, common practice, no source."""
+
+FREE_FLOW_BAND = 0.5 * BAR
+"""From cracking to full opening of a free-flow check [Pa]; common practice, no source."""
+
+
+def capacity(net: Net, flow: Value, drop: Value) -> Array:
+    """k of a passage that passes ``flow`` at ``drop`` with oil of 870 kg/m3."""
+    k = np.asarray(flow) / np.sqrt(np.asarray(drop))
+    scaled: Array = np.asarray(k * np.sqrt(RHO_RATED / net.oil.rho), dtype=float)
+    return scaled
+
+
+def rated(net: Net) -> Array:
+    """k from the part's ``flow`` at ``drop``."""
+    return capacity(net, net.value("flow"), net.value("drop"))
+
+
+def circle(diameter: Value) -> Array:
+    """Area of a circle [m2]."""
+    area: Array = 0.25 * math.pi * np.asarray(diameter, dtype=float) ** 2
+    return area
+
+
+def both_ways_resistor(net: Net, name: str, a: str, b: str, viscous: float) -> None:
+    """Resistor through the part's ``flow`` at ``drop``, a share of it viscous.
+
+    The viscous share grows with viscosity, the rest with density; the drop holds at
+    32 mm2/s and 870 kg/m3.
+    """
+    flow, drop = np.asarray(net.value("flow")), np.asarray(net.value("drop"))
+    r1 = viscous * drop / flow * net.oil.nu / NU_RATED
+    r2 = (1.0 - viscous) * drop / flow**2 * net.oil.rho / RHO_RATED
+    net.resistor(name, a, b, r1, r2)
+
+
+def free_flow_check(net: Net, name: str, a: str, b: str, k: Value) -> None:
+    """Check from a to b inside a valve, cracking at 0.3 bar (common practice)."""
+    net.modulated(
+        name,
+        a,
+        b,
+        k=k,
+        opened_by={a: 1.0, b: -1.0},
+        offset=-0.3 * BAR,
+        band=FREE_FLOW_BAND,
+        leak=SEAT_LEAK,
+    )
+
+
+def rated_flow(flow: float, drop: float, text: str = "rated flow of the part") -> Parameter:
+    """Parameter "60 L/min at 6 bar" with its defaults in L/min and bar."""
+    at = Parameter(
+        "drop", "pressure", "bar", "drop at the rated flow", default=drop * BAR, least=1.0
+    )
+    return Parameter(
+        "flow", "flow", "L/min", text, default=flow * L_MIN, bare=True, at=at, least=1e-9
+    )
+
+
+def pressure_rating() -> Parameter:
+    """Parameter "rated 250 bar": highest working pressure of the part."""
+    return Parameter("rated", "pressure", "bar", "highest working pressure", least=1.0)
+
+
+THROUGH = (
+    Port("in", PortKind.THROUGH, "inlet"),
+    Port("out", PortKind.THROUGH, "outlet"),
+)

@@ -1,0 +1,81 @@
+"""Pressure compensator: keeps a set drop between its outlet and a sensed pressure."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated, rated_flow
+from circuitcheck.components._parts import (
+    Choice,
+    Figures,
+    Kind,
+    Parameter,
+    Part,
+    Port,
+    PortKind,
+    Result,
+    fixed_ports,
+)
+from circuitcheck.laws._law import BAR
+from circuitcheck.laws.net import Net
+from circuitcheck.laws.view import View
+
+
+def equations(part: Part, net: Net) -> None:
+    net.modulated(
+        "seat",
+        "P",
+        "A",
+        k=rated(net),
+        opened_by={"A": -1.0, "X": 1.0},
+        offset=np.asarray(net.value("set")),
+        band=net.value("band"),
+        leak=SEAT_LEAK,
+    )
+
+
+def results(part: Part, view: View) -> dict[str, Figures]:
+    return {
+        "flow": view.element("seat"),
+        "drop": view.p("P") - view.p("A"),
+        "margin": view.p("A") - view.p("X"),
+    }
+
+
+def state(part: Part, view: View) -> list[str]:
+    opening = view.element("seat", "opening")
+    return view.words(
+        lambda i: "closed" if opening[i] <= 0.0 else "open" if opening[i] > 0.98 else "regulating"
+    )
+
+
+KINDS = (
+    Kind(
+        word="compensator",
+        text="Keeps A at its setting above X, from P; placed before a metering edge.",
+        ports=fixed_ports(
+            Port("P", PortKind.PRESSURE, "inlet"),
+            Port("A", PortKind.WORK, "to the metering edge"),
+            Port("X", PortKind.SENSE, "pressure behind the metering edge"),
+        ),
+        parameters=(
+            Parameter("set", "pressure", "bar", "drop that it keeps", default=7 * BAR, least=1e4),
+            rated_flow(60.0, 5.0),
+            Parameter(
+                "band", "pressure", "bar", "from shut to fully open", default=2 * BAR, least=1e3
+            ),
+            pressure_rating(),
+        ),
+        choices=(Choice("place", ("upstream",), default="upstream"),),
+        through=("P", "A"),
+        equations=equations,
+        results=results,
+        state=state,
+        measures=(
+            Result("flow", "flow", "flow"),
+            Result("drop", "pressure", "drop"),
+            Result("margin", "pressure", "outlet over sensed pressure"),
+        ),
+        sources=("opening worked by the kept drop; physics section 11",),
+    ),
+)

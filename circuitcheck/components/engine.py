@@ -1,0 +1,23 @@
+"""Combustion engine; turns pumps at a governed speed."""
+
+from __future__ import annotations
+
+from circuitcheck.components import _drives
+from circuitcheck.components._parts import Choice, Kind, fixed_ports
+
+KINDS = (
+    Kind(
+        word="engine",
+        text="Combustion engine; turns pumps at a governed speed.",
+        ports=fixed_ports(),
+        parameters=_drives.PARAMETERS,
+        choices=(Choice("rotation", ("clockwise", "anticlockwise")),),
+        orders=_drives.ORDERS,
+        drives=True,
+        equations=_drives.equations,
+        results=_drives.results,
+        state=_drives.state,
+        measures=_drives.MEASURES,
+        sources=("speed held, or straight droop line; physics section 5",),
+    ),
+)

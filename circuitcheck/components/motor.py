@@ -1,0 +1,194 @@
+"""Hydraulic motor: oil turns a shaft, in either direction."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from circuitcheck.components._common import NU_RATED, pressure_rating
+from circuitcheck.components._parts import (
+    Choice,
+    Figures,
+    Kind,
+    Parameter,
+    Part,
+    Port,
+    PortKind,
+    Result,
+)
+from circuitcheck.components.pump import CASE_SHARE, USUAL, lost_torque
+from circuitcheck.laws._law import BAR
+from circuitcheck.laws.machines import STILL_SHAFT
+from circuitcheck.laws.net import Net
+from circuitcheck.laws.view import View
+
+
+def construction(part: Part) -> str:
+    return part.choices.get("construction", "axial piston")
+
+
+def ports(part: Part) -> tuple[Port, ...]:
+    found = [Port("A", PortKind.WORK, "side A"), Port("B", PortKind.WORK, "side B")]
+    needed = CASE_SHARE[construction(part)] > 0.0
+    found.append(Port("L", PortKind.DRAIN, "case drain", needed=needed))
+    return tuple(found)
+
+
+def assumes(part: Part) -> dict[str, tuple[float, str]]:
+    kind = construction(part)
+    volumetric, mechanical, rated = USUAL[kind]
+    source = f"usual for a motor ({kind}); common practice, no source"
+    return {
+        "volumetric": (volumetric, source),
+        "mechanical": (mechanical, source),
+        "test pressure": (part.figure("rated") or rated * BAR, "rated pressure of the motor"),
+    }
+
+
+def equations(part: Part, net: Net) -> None:
+    full = np.asarray(net.value("displacement")) / (2.0 * math.pi)
+    shaft = net.own_shaft(float(np.max(full)))
+    speed, dp = np.asarray(net.value("speed")), np.asarray(net.value("test pressure"))
+    thick = net.oil.nu / np.asarray(net.value("test oil"))
+    lost = 1.0 - np.asarray(net.value("mechanical"))
+    # oil from A to B turns the shaft the positive way, so B is the outlet of the unit
+    net.rotary("unit", "B", "A", shaft, None, full=full, **lost_torque(full, lost, dp, speed, thick))
+    slip = (1.0 / np.asarray(net.value("volumetric")) - 1.0) * full * speed / dp / thick
+    share = CASE_SHARE[construction(part)] if net.joined("L") else 0.0
+    net.gap("slip", "A", "B", slip * (1.0 - share))
+    net.gap("case slip A", "A", "L", slip * share)
+    net.gap("case slip B", "B", "L", slip * share)
+    resisting, steady = net.load_of("load")
+    net.load("load", shaft, resisting=resisting, steady=steady)
+    net.void("void A", "A")
+    net.void("void B", "B")
+    net.pin(shaft, 0.0, net.said("at standstill"))
+
+
+def results(part: Part, view: View) -> dict[str, Figures]:
+    speed = view.speed_of(part.name)
+    torque = -view.element("unit", "torque")
+    found = {
+        "speed": np.where(np.abs(speed) <= 1.01 * STILL_SHAFT, 0.0, speed),
+        "torque": torque,
+        "power": torque * speed,
+        "flow": np.abs(view.q("A")),
+        "drop": view.p("A") - view.p("B"),
+    }
+    if "L" in view.pressures:
+        found["case drain"] = -view.q("L")
+        found["case pressure"] = view.p("L")
+    return found
+
+
+def state(part: Part, view: View) -> list[str]:
+    speed = view.speed_of(part.name)
+    held = view.pinned(part.name)
+    empty = (view.element("void A") > 0.0) | (view.element("void B") > 0.0)
+    loaded = np.abs(view.order_of("load", 0.0)) > 0.0
+
+    def word(i: int) -> str:
+        if held[i]:
+            return "at standstill"
+        if empty[i]:
+            return "cavitates"
+        if abs(speed[i]) <= 1.01 * STILL_SHAFT:
+            return "stalled" if loaded[i] else "standing"
+        return "turning" if speed[i] > 0.0 else "turning back"
+
+    return view.words(word)
+
+
+KINDS = (
+    Kind(
+        word="motor",
+        text="Hydraulic motor; oil into A and out of B turns it the positive way.",
+        ports=ports,
+        parameters=(
+            Parameter(
+                "displacement",
+                "displacement",
+                "cc/rev",
+                "oil taken a turn",
+                bare=True,
+                needed=True,
+                least=1e-9,
+                most=1e-1,
+            ),
+            Parameter(
+                "volumetric",
+                "share",
+                "%",
+                "volumetric efficiency at the test point",
+                least=0.3,
+                most=1.0,
+            ),
+            Parameter(
+                "mechanical",
+                "share",
+                "%",
+                "mechanical efficiency at the test point",
+                least=0.3,
+                most=1.0,
+            ),
+            pressure_rating(),
+            Parameter("test pressure", "pressure", "bar", "where the efficiencies hold", least=1.0),
+            Parameter(
+                "speed",
+                "rotation",
+                "rpm",
+                "speed where the efficiencies hold",
+                default=157.08,
+                least=0.1,
+            ),
+            Parameter(
+                "test oil",
+                "viscosity",
+                "cSt",
+                "viscosity where the efficiencies hold",
+                default=NU_RATED,
+                least=1e-6,
+            ),
+            Parameter(
+                "case drain",
+                "flow",
+                "L/min",
+                "case flow of the sound motor",
+                at=Parameter(
+                    "case drain pressure",
+                    "pressure",
+                    "bar",
+                    "pressure of that flow",
+                    default=200 * BAR,
+                ),
+            ),
+            Parameter("wear limit", "flow", "L/min", "case flow at which the motor is worn"),
+            Parameter("case limit", "pressure", "bar", "highest pressure in the case"),
+            Parameter("speed limit", "rotation", "rpm", "highest speed"),
+            Parameter("least speed", "rotation", "rpm", "lowest smooth speed"),
+            Parameter("flange", "code", "", "mounting flange, SAE J744 code"),
+            Parameter("shaft", "code", "", "shaft end, SAE J744 code"),
+        ),
+        choices=(Choice("construction", tuple(CASE_SHARE)),),
+        orders=(
+            Parameter("load", "torque", "Nm", "torque against the motion; negative drives it"),
+        ),
+        poses=("overrunning", "at standstill"),
+        drives=True,
+        assumes=assumes,
+        equations=equations,
+        results=results,
+        state=state,
+        measures=(
+            Result("speed", "rotation", "shaft speed"),
+            Result("torque", "torque", "torque on the load"),
+            Result("power", "power", "power given to the load"),
+            Result("flow", "flow", "flow at port A"),
+            Result("drop", "pressure", "pressure A over B"),
+            Result("case drain", "flow", "flow out of the case"),
+            Result("case pressure", "pressure", "pressure in the case"),
+        ),
+        sources=("slip laminar, torque loss of three terms: Wilson 1949, from memory",),
+    ),
+)

@@ -1,0 +1,73 @@
+"""Winch: a rope drum on a motor through a gear; the pull sets the motor's torque."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from circuitcheck.components._drives import SHAFT_SCALE
+from circuitcheck.components._parts import Figures, Kind, Parameter, Part, Result, fixed_ports
+from circuitcheck.laws.net import Net
+from circuitcheck.laws.smoothing import Array
+from circuitcheck.laws.view import View
+
+
+def _radius(view: Net | View) -> Array:
+    layer = view.order_of("layer", 1.0)
+    drum, rope = np.asarray(view.value("drum")), np.asarray(view.value("rope"))
+    radius: Array = 0.5 * (drum + (2.0 * layer - 1.0) * rope)
+    return radius
+
+
+def equations(part: Part, net: Net) -> None:
+    if not part.driven_by:
+        return
+    shaft = net.shaft(SHAFT_SCALE)
+    ratio, gear = np.asarray(net.value("ratio")), np.asarray(net.value("gear"))
+    arm = _radius(net) / ratio
+    resisting, steady = net.load_of("load")
+    net.load(
+        "rope", shaft, resisting=resisting * arm / gear, steady=steady * arm * gear, useful=gear
+    )
+
+
+def results(part: Part, view: View) -> dict[str, Figures]:
+    radius = _radius(view)
+    speed = view.speed_of(part.driven_by or part.name) * radius / np.asarray(view.value("ratio"))
+    pull = np.abs(view.order_of("load", 0.0))
+    return {"speed": speed, "force": pull, "power": pull * speed, "radius": radius}
+
+
+KINDS = (
+    Kind(
+        word="winch",
+        text="Rope drum on a motor; pull and speed on the layer that the step says.",
+        ports=fixed_ports(),
+        parameters=(
+            Parameter("ratio", "ratio", "", "motor turns a drum turn", default=1.0, least=1e-3),
+            Parameter(
+                "gear", "share", "%", "efficiency of the gear", default=0.95, least=0.05, most=1.0
+            ),
+            Parameter("drum", "length", "mm", "drum diameter", needed=True, least=1e-3),
+            Parameter("rope", "length", "mm", "rope diameter", default=0.0, least=0.0),
+            Parameter(
+                "layers", "count", "", "rope layers on the full drum", default=1.0, least=1.0
+            ),
+            Parameter("rated", "force", "kN", "rated rope pull"),
+        ),
+        orders=(
+            Parameter("load", "force", "kN", "rope pull against the motion; negative drives it"),
+            Parameter("layer", "count", "", "layer in work", least=1.0),
+        ),
+        poses=("overrunning",),
+        driven=True,
+        equations=equations,
+        results=results,
+        measures=(
+            Result("speed", "speed", "rope speed"),
+            Result("force", "force", "rope pull"),
+            Result("power", "power", "power given to the rope"),
+            Result("radius", "length", "radius of the layer in work"),
+        ),
+        sources=("geometry: radius of a layer = (drum + (2 k - 1) rope)/2",),
+    ),
+)

@@ -1,0 +1,1 @@
+"""Oil properties as functions of temperature and pressure."""

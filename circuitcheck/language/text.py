@@ -1,0 +1,221 @@
+"""What a circuit text consists of once read: chapters, sentences, clauses, items."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from circuitcheck.basics.places import NOWHERE, Place
+from circuitcheck.basics.quantities import Unit
+
+
+@dataclass(frozen=True)
+class Word:
+    """A word, a name, an item code or a code of a flange."""
+
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True)
+class Quote:
+    """A text in double quotes, without them."""
+
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True)
+class Joint:
+    """Ports that a spool joins: ``P-A-B``."""
+
+    ports: tuple[str, ...]
+    place: Place
+
+
+@dataclass(frozen=True)
+class Blank:
+    """A figure left open by a block: ``?``, with the unit it wants."""
+
+    unit: Unit | None
+    place: Place
+
+
+@dataclass(frozen=True)
+class Amount:
+    """A figure as written, its unit if it has one.
+
+    ``value`` is the bare number, not yet in SI. ``pair`` holds both numbers of ``4/3``,
+    ``4:1`` or ``16 x 2``; ``mark`` is what stands between them.
+    """
+
+    text: str
+    value: float
+    unit: Unit | None
+    place: Place
+    number_place: Place
+    unit_place: Place = NOWHERE
+    pair: tuple[float, float] | None = None
+    mark: str = ""
+
+
+@dataclass(frozen=True)
+class Tolerance:
+    """A tolerance behind a plus-minus sign."""
+
+    amount: Amount
+    place: Place
+
+
+@dataclass(frozen=True)
+class ValueName:
+    """A name of the chapter ``values`` inside brackets."""
+
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True)
+class Negative:
+    """A term with its sign turned."""
+
+    term: Term
+    place: Place
+
+
+@dataclass(frozen=True)
+class Sum:
+    """Terms to be added (``+``) or taken away (``-``)."""
+
+    terms: tuple[tuple[str, Term], ...]
+    place: Place
+
+
+@dataclass(frozen=True)
+class Product:
+    """Terms to be multiplied (``*``) or divided by (``/``)."""
+
+    terms: tuple[tuple[str, Term], ...]
+    place: Place
+
+
+Term = ValueName | Amount | Negative | Sum | Product
+
+
+@dataclass(frozen=True)
+class Formula:
+    """A sum in brackets; ``text`` is what stands between them."""
+
+    root: Term
+    text: str
+    place: Place
+
+
+Item = Word | Quote | Joint | Blank | Amount | Tolerance | Formula
+
+
+@dataclass(frozen=True)
+class Clause:
+    """What stands between two commas."""
+
+    items: tuple[Item, ...]
+    text: str
+    place: Place
+
+    def words(self) -> list[str]:
+        """Give the words with which the clause begins, up to the first figure."""
+        found: list[str] = []
+        for item in self.items:
+            if not isinstance(item, Word):
+                break
+            found.append(item.text)
+        return found
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """A sentence that begins with names or with a word of its chapter (``vary``)."""
+
+    word: str
+    names: tuple[Word, ...]
+    clauses: tuple[Clause, ...]
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True)
+class LineEnd:
+    """An end of a line as written: a part or line, and a port where one is said."""
+
+    name: Word
+    port: Word | None
+    place: Place
+
+
+@dataclass(frozen=True)
+class Line:
+    """A sentence of the line schedule."""
+
+    name: Word | None
+    starts: tuple[LineEnd, ...]
+    through: tuple[LineEnd, ...]
+    stops: tuple[LineEnd, ...]
+    clauses: tuple[Clause, ...]
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True)
+class Chapter:
+    """A heading, what it says itself (``claims "sheet 2", within 3 %``), its sentences."""
+
+    word: str
+    about: tuple[Clause, ...]
+    sentences: tuple[Sentence | Line, ...]
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True)
+class Block:
+    """A sub-circuit: its name, its figures, its ports, its chapters."""
+
+    name: Word
+    figures: tuple[Clause, ...]
+    ports: tuple[Word, ...]
+    chapters: tuple[Chapter, ...]
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True)
+class Text:
+    """A whole text. ``unread`` holds words of sentences that could not be read.
+
+    They may be names, so that nothing else is reported for missing them.
+    """
+
+    file: str
+    source: str
+    chapters: tuple[Chapter, ...] = ()
+    blocks: tuple[Block, ...] = ()
+    unread: frozenset[str] = frozenset()
+    complete: bool = True
+
+    def named(self, word: str) -> Iterator[Chapter]:
+        """Give the chapters of one heading, in the order of the text."""
+        return (chapter for chapter in self.chapters if chapter.word == word)
+
+    def sentences(self, word: str) -> Iterator[Sentence]:
+        """Give the sentences of all chapters of one heading but ``lines``."""
+        for chapter in self.named(word):
+            for sentence in chapter.sentences:
+                if isinstance(sentence, Sentence):
+                    yield sentence
+
+    def lines(self) -> Iterator[Line]:
+        """Give the line schedule."""
+        for chapter in self.named("lines"):
+            for sentence in chapter.sentences:
+                if isinstance(sentence, Line):
+                    yield sentence

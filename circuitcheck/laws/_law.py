@@ -1,0 +1,44 @@
+"""The contract of an element law."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from circuitcheck.laws.smoothing import Array, Smoothing
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """Value number ``value`` enters the balance of terminal ``terminal`` with this sign."""
+
+    value: int
+    terminal: int
+    sign: float
+
+
+class Law(Protocol):
+    """A law joins a fixed number of terminals (unknowns) and gives some values.
+
+    ``coefficients`` names its figures; a value missing in an element is taken from the
+    mapping. ``evaluate`` gets the unknowns at the terminals, shape (terminals, elements,
+    variants), and coefficients that broadcast to (elements, variants); it gives values of
+    shape (values, elements, variants) and derivatives of shape (values, terminals,
+    elements, variants). A flow value counts from the first to the second terminal.
+    """
+
+    word: str
+    terminals: int
+    values: tuple[str, ...]
+    stamps: tuple[Stamp, ...]
+    coefficients: Mapping[str, float]
+
+    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]: ...
+
+
+PASSAGE = (Stamp(0, 0, -1.0), Stamp(0, 1, 1.0))
+"""Stamps of a passage: the flow leaves terminal 0 and enters terminal 1."""
+
+BAR = 1e5
+L_MIN = 1e-3 / 60.0

@@ -1,0 +1,286 @@
+"""The list of unknowns and elements of a circuit, and the view a component has of it.
+
+A `System` numbers unknowns (junction pressures, rod speeds, shaft speeds) and collects
+elements. A `Net` is the face of the system towards one part: it knows the part's ports by
+letter and what the steps order, and offers one method per law.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from circuitcheck.laws._law import BAR, L_MIN
+from circuitcheck.laws.machines import STILL_SHAFT
+from circuitcheck.laws.smoothing import Array
+
+Bools = np.ndarray[Any, np.dtype[np.bool_]]
+Value = float | Array
+
+PRESSURE, ROD, SHAFT = "pressure", "rod", "shaft"
+
+
+@dataclass
+class Unknown:
+    """One unknown and the balance that belongs to it.
+
+    ``kind`` is pressure, rod or shaft; ``scale`` is the SI size of one unit of the
+    unknown, ``row`` that of its balance: 1 bar and 1 L/min for a junction; for a rod or
+    shaft the speed at which its area or displacement moves 10 L/min, and the force of
+    1 bar on it (weights as tried; they only steer the solver's step test).
+    """
+
+    name: str
+    kind: str
+    scale: float
+    row: float
+    pinned: Bools
+    pin: Array
+
+
+@dataclass
+class Element:
+    """One element: its law, part, name within the part, terminals and coefficients.
+
+    ``ports`` gives for each terminal the port letter it stands for ("" inside the part).
+    """
+
+    law: str
+    part: str
+    name: str
+    terminals: tuple[int, ...]
+    ports: tuple[str, ...]
+    coefficients: dict[str, Array]
+
+
+@dataclass
+class OilState:
+    """The oil in every variant: arrays of shape (variants,), SI."""
+
+    nu: Array
+    rho: Array
+    degC: Array
+
+    @property
+    def mu(self) -> Array:
+        """Dynamic viscosity [Pa s]."""
+        return self.nu * self.rho
+
+
+@dataclass
+class System:
+    """Everything the solver needs: unknowns, elements, variants."""
+
+    variants: int
+    oil: OilState
+    unknowns: list[Unknown] = field(default_factory=list)
+    elements: list[Element] = field(default_factory=list)
+    shafts: dict[str, int] = field(default_factory=dict)
+
+    def add_unknown(self, name: str, kind: str, scale: float, row: float) -> int:
+        free = np.zeros(self.variants, dtype=bool)
+        self.unknowns.append(Unknown(name, kind, scale, row, free, np.zeros(self.variants)))
+        return len(self.unknowns) - 1
+
+    def add_pressure(self, name: str) -> int:
+        return self.add_unknown(name, PRESSURE, BAR, L_MIN)
+
+    def pin(self, index: int, value: Value, where: Bools | None = None) -> None:
+        """Hold an unknown at a value; what its balance lacks is then the reaction."""
+        unknown = self.unknowns[index]
+        mask = np.ones(self.variants, dtype=bool) if where is None else where
+        unknown.pinned = unknown.pinned | mask
+        unknown.pin = np.where(mask, value, unknown.pin)
+
+    def shaft(self, owner: str, displacement: float) -> int:
+        """Speed of the shaft that ``owner`` turns; ``displacement`` [m3/rad] scales it."""
+        index = self.shafts.get(owner)
+        if index is None:
+            index = self.add_unknown(owner, SHAFT, 10 * L_MIN / displacement, BAR * displacement)
+            self.shafts[owner] = index
+        elif displacement * BAR > self.unknowns[index].row:
+            self.unknowns[index].scale = 10 * L_MIN / displacement
+            self.unknowns[index].row = BAR * displacement
+        return index
+
+
+@dataclass
+class Net:
+    """What one part sees while it writes its equations; all figures SI arrays."""
+
+    part: str
+    system: System
+    ports: Mapping[str, int]
+    value_of: Callable[[str], Value | None]
+    order_of: Callable[[str, Value], Array]
+    said: Callable[[str], Bools]
+    travel: Callable[[str], Array]
+    driver: str
+    direction: Array
+
+    @property
+    def oil(self) -> OilState:
+        return self.system.oil
+
+    @property
+    def variants(self) -> int:
+        return self.system.variants
+
+    def joined(self, port: str) -> bool:
+        """Whether a port is joined to a junction (not plugged, not left open)."""
+        return port in self.ports
+
+    def value(self, name: str) -> Value:
+        """Figure of the part, given or default.
+
+        Raises
+        ------
+        KeyError
+            If the part has neither: the kind should have made it needed.
+        """
+        found = self.value_of(name)
+        if found is None:
+            raise KeyError(f"{self.part} has no figure '{name}'")
+        return found
+
+    def order(self, name: str, otherwise: Value) -> Array:
+        """Figure of the step orders, ``otherwise`` where a step says none; (variants,)."""
+        return self.order_of(name, otherwise)
+
+    def load_of(self, name: str) -> tuple[Array, Array]:
+        """Split an ordered load into what resists and what drives the motion.
+
+        The second is a steady force, positive against motion out; it is zero until the
+        direction of the motion is known (``direction``: +1 out, -1 in, 0 not known).
+        """
+        force = self.order(name, 0.0)
+        driving = (force < 0.0) | self.said("overrunning")
+        size = np.abs(force)
+        return np.where(driving, 0.0, size), np.where(driving, -self.direction * size, 0.0)
+
+    def inner(self, name: str) -> str:
+        """Make a pressure inside the part; the name given back stands for it as a port."""
+        label = f"{self.part}.{name}"
+        self.ports = {**self.ports, label: self.system.add_pressure(label)}
+        return label
+
+    def rod(self, area: float) -> int:
+        """Make the speed of the part's rod [m/s]; area [m2] scales it."""
+        return self.system.add_unknown(self.part, ROD, 10 * L_MIN / area, BAR * area)
+
+    def shaft(self, displacement: float) -> int:
+        """Give the shaft that drives the part, or its own if nothing does [rad/s]."""
+        return self.system.shaft(self.driver or self.part, displacement)
+
+    def own_shaft(self, displacement: float) -> int:
+        """Give the shaft that the part itself turns [rad/s]."""
+        return self.system.shaft(self.part, displacement)
+
+    def pin(self, index: int, value: Value, where: Bools | None = None) -> None:
+        self.system.pin(index, value, where)
+
+    def _add(self, law: str, name: str, ends: tuple[str | int, ...], **coefficients: Value) -> None:
+        """Add an element unless one of its ports is shut off by a plug."""
+        if any(isinstance(end, str) and end not in self.ports for end in ends):
+            return
+        terminals = tuple(self.ports[e] if isinstance(e, str) else e for e in ends)
+        letters = tuple(
+            e if isinstance(e, str) and not e.startswith(f"{self.part}.") else "" for e in ends
+        )
+        shape = (self.variants,)
+        arrays = {
+            key: np.broadcast_to(np.asarray(value, dtype=float), shape)
+            for key, value in coefficients.items()
+        }
+        self.system.elements.append(Element(law, self.part, name, terminals, letters, arrays))
+
+    def gap(self, name: str, a: str, b: str, g: Value) -> None:
+        """Laminar leakage a to b, g [m3/(s Pa)]."""
+        self._add("gap", name, (a, b), g=g)
+
+    def resistor(self, name: str, a: str, b: str, r1: Value, r2: Value = 0.0) -> None:
+        """Laminar and turbulent term: dp = r1 q + r2 q abs(q)."""
+        self._add("resistor", name, (a, b), r1=r1, r2=r2)
+
+    def orifice(self, name: str, a: str, b: str, k: Value, leak: Value = 0.0) -> None:
+        """Fixed opening, k [m3/(s Pa^0.5)]."""
+        self._add("orifice", name, (a, b), k=k, leak=leak)
+
+    def pipe(self, name: str, a: str, b: str, **coefficients: Value) -> None:
+        """Round line; coefficients as in `laws.pipe.Pipe`."""
+        self._add("pipe", name, (a, b), **coefficients)
+
+    def modulated(
+        self,
+        name: str,
+        a: str,
+        b: str,
+        *,
+        k: Value,
+        opened_by: Mapping[str, Value],
+        offset: Value,
+        band: Value,
+        leak: Value = 0.0,
+    ) -> None:
+        """One-way opening a to b with z = (offset + sum of weight x pressure)/band.
+
+        ``opened_by`` gives the weight of each port's pressure; ports that are not joined
+        count as atmosphere.
+        """
+        weights = {port: w for port, w in opened_by.items() if port in self.ports}
+        others = [port for port in weights if port not in (a, b)]
+        ends: list[str] = [a, b, *others]
+        coefficients: dict[str, Value] = {
+            f"c{i}": weights[port] for i, port in enumerate(ends) if port in weights
+        }
+        padded = ends + [a] * (5 - len(ends))
+        self._add(
+            "modulated",
+            name,
+            tuple(padded),
+            k=k,
+            offset=offset,
+            band=band,
+            leak=leak,
+            **coefficients,
+        )
+
+    def rotary(
+        self,
+        name: str,
+        out: str,
+        inlet: str,
+        shaft: int,
+        sensed: str | None = None,
+        **coefficients: Value,
+    ) -> None:
+        """Rotary unit; coefficients as in `laws.machines.Rotary`."""
+        sense = sensed if sensed is not None and sensed in self.ports else inlet
+        self._add("rotary", name, (out, inlet, sense, shaft), **coefficients)
+
+    def piston(self, name: str, cap: str, rod: str | None, speed: int, **c: Value) -> None:
+        """Piston; without a rod-side port its rod area must be zero."""
+        self._add("piston", name, (cap, cap if rod is None else rod, speed), **c)
+
+    def load(self, name: str, speed: int, still: float | None = None, **c: Value) -> None:
+        """Load on a rod or shaft; coefficients as in `laws.machines.Load`.
+
+        ``useful``: share of the power that reaches the load itself, the rest is lost on
+        the way (in a gear).
+        """
+        if still is None and self.system.unknowns[speed].kind == SHAFT:
+            still = STILL_SHAFT
+        if still is not None:
+            c["still"] = still
+        self._add("load", name, (speed,), **c)
+
+    def void(self, name: str, port: str) -> None:
+        """Floor under the pressure of a chamber that may go empty."""
+        self._add("void", name, (port,))
+
+    def slip(self, name: str, shaft: int, idle: Value, stiffness: Value) -> None:
+        """Drive whose speed falls with torque: (idle - w) stiffness."""
+        self._add("slip", name, (shaft,), idle=idle, stiffness=stiffness)

@@ -1,0 +1,58 @@
+"""What a component sees of the solved system while it names its results and state."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from circuitcheck.laws.net import Bools, OilState, Value
+from circuitcheck.laws.smoothing import Array
+
+
+@dataclass
+class View:
+    """Solved figures of one part; every array has shape (variants,), SI.
+
+    ``speed_of`` gives a rod or shaft speed by the name of its owner, ``reaction_of`` what
+    holds it where it is pinned (force or torque given to it).
+    """
+
+    variants: int
+    oil: OilState
+    pressures: Mapping[str, Array]
+    flows: Mapping[str, Array]
+    elements: Mapping[str, Mapping[str, Array]]
+    speed_of: Callable[[str], Array]
+    reaction_of: Callable[[str], Array]
+    pinned: Callable[[str], Bools]
+    value_of: Callable[[str], Value | None]
+    order_of: Callable[[str, Value], Array]
+    said: Callable[[str], Bools]
+    travel: Callable[[str], Array]
+    position: list[str]
+    driver: str
+
+    def p(self, port: str) -> Array:
+        """Pressure at a port, atmosphere where it is not joined [Pa]."""
+        return self.pressures.get(port, np.zeros(self.variants))
+
+    def q(self, port: str) -> Array:
+        """Flow into the part at a port [m3/s]."""
+        return self.flows.get(port, np.zeros(self.variants))
+
+    def value(self, name: str) -> Value:
+        found = self.value_of(name)
+        if found is None:
+            raise KeyError(name)
+        return found
+
+    def element(self, name: str, value: str = "flow") -> Array:
+        """Value of one of the part's elements, zero where it was left out by a plug."""
+        values = self.elements.get(name)
+        return np.zeros(self.variants) if values is None else values[value]
+
+    def words(self, choose: Callable[[int], str]) -> list[str]:
+        """One word per variant."""
+        return [choose(i) for i in range(self.variants)]

@@ -1,0 +1,219 @@
+"""An item ready to be placed: its symbol turned, with its tank marks and its label."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from circuitcheck.basics.shapes import Box, Point, Polygon, Pose, Shape, Text
+from circuitcheck.schematic.fonts import LINE_PITCH, text_box, text_width
+from circuitcheck.schematic.netlist import Item
+from circuitcheck.symbols import OUTWARD, Anchor, Symbol
+
+TEXT = 1.4
+"""Font size of labels [M]: capitals 1 M high."""
+_CORRIDOR = 5.0  # room kept free before a joined port [M]
+
+
+@dataclass(frozen=True)
+class TankMark:
+    """A tank mark of one port: the line to it (from the port) and the placed mark."""
+
+    tank: str
+    port: str
+    line: tuple[Point, ...]
+    symbol: Symbol
+    dashed: bool
+
+
+@dataclass(frozen=True)
+class Body:
+    """An item about its own origin, in one orientation, with all that moves along with it."""
+
+    item: Item
+    pose: Pose
+    symbol: Symbol
+    marks: tuple[TankMark, ...] = ()
+    label: tuple[Shape, ...] = ()
+    label_box: Box | None = None
+    shift: Point = field(default=(0.0, 0.0))
+
+    @property
+    def id(self) -> str:
+        return self.item.id
+
+    def anchor(self, port: str) -> Anchor:
+        return self.symbol.anchors[port]
+
+    def boxes(self) -> tuple[Box, ...]:
+        """Give all boxes that lines must keep out of: frame, marks with their lines, label."""
+        found = [self.symbol.frame]
+        for mark in self.marks:
+            found.append(mark.symbol.frame)
+            found += [
+                (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
+                for a, b in zip(mark.line, mark.line[1:], strict=False)
+            ]
+        if self.label_box:
+            found.append(self.label_box)
+        return tuple(found)
+
+    def extent(self) -> Box:
+        return union(self.boxes())
+
+
+def union(boxes: tuple[Box, ...] | list[Box]) -> Box:
+    """Give the box round boxes; ValueError if there are none."""
+    return (
+        min(b[0] for b in boxes),
+        min(b[1] for b in boxes),
+        max(b[2] for b in boxes),
+        max(b[3] for b in boxes),
+    )
+
+
+def meet(a: Box, b: Box, gap: float = 0.0) -> bool:
+    """Tell whether two boxes overlap, or come nearer than ``gap``."""
+    return (
+        min(a[2], b[2]) - max(a[0], b[0]) > -gap + 1e-9
+        and min(a[3], b[3]) - max(a[1], b[1]) > -gap + 1e-9
+    )
+
+
+def make_body(
+    item: Item,
+    pose: Pose,
+    joined: frozenset[str],
+    tanks: dict[str, Item],
+    tank_label: bool = False,
+) -> Body:
+    """Turn an item, hang tank marks on its ports that go to a tank, and place its label.
+
+    ``joined`` are the ports from which a line leaves, ``tanks`` the ports that get a mark.
+    With ``tank_label`` the data of the tank are written at the first mark.
+    """
+    symbol = item.symbol.posed(pose)
+    marks: list[TankMark] = []
+    taken = [symbol.frame] + [_corridor(symbol.anchors[port]) for port in sorted(joined)]
+    for port in sorted(tanks, key=lambda p: -symbol.anchors[p].x):
+        mark = _tank_mark(port, symbol, tanks[port], taken)
+        marks.append(mark)
+        taken.append(mark.symbol.frame)
+        taken.append(_corridor(symbol.anchors[port], mark.symbol.frame[3]))
+    label: tuple[Shape, ...] = ()
+    box: Box | None = None
+    lines = item.lines
+    if lines or item.id:
+        label, box = _label(item, symbol, taken)
+    if tank_label and marks:
+        tank = tanks[marks[-1].port]
+        words, words_box = label_at(tank.id, tank.lines, 0.0, 0.0)
+        x0, _, x1, y1 = marks[-1].symbol.frame
+        centre = (x0 + x1) / 2 - (words_box[0] + words_box[2]) / 2
+        at = Pose(centre, y1 + 0.6)
+        label += tuple(shape.posed(at) for shape in words)
+        marks[-1] = _with_room(marks[-1], at.box(words_box))
+    return Body(item, pose, symbol, tuple(marks), label, box)
+
+
+def _with_room(mark: TankMark, room: Box) -> TankMark:
+    """Let a mark's frame take in its text, so that nothing else is put there."""
+    old = mark.symbol
+    frame = union([old.frame, room])
+    kept = Symbol(old.shapes, old.anchors, frame, old.may_mirror, old.may_turn)
+    return TankMark(mark.tank, mark.port, mark.line, kept, mark.dashed)
+
+
+def _corridor(anchor: Anchor, down_to: float | None = None) -> Box:
+    """Give the room before a port that its line needs."""
+    dx, dy = OUTWARD[anchor.side]
+    x, y = anchor.x + dx * _CORRIDOR, anchor.y + dy * _CORRIDOR
+    if down_to is not None and anchor.side == "S":
+        y = down_to
+    return (
+        min(anchor.x, x) - 0.4,
+        min(anchor.y, y) - 0.4,
+        max(anchor.x, x) + 0.4,
+        max(anchor.y, y) + 0.4,
+    )
+
+
+def _tank_mark(port: str, symbol: Symbol, tank: Item, taken: list[Box]) -> TankMark:
+    """Find the nearest free place below a port (or beside it, going down) for a tank mark."""
+    anchor = symbol.anchors[port]
+    own = tank.symbol
+    top = next(iter(own.anchors.values()))
+    half = (own.frame[2] - own.frame[0]) / 2
+    lines: list[tuple[Point, ...]] = []
+    x, y = anchor.x, anchor.y
+    for reach in range(1, 9):
+        if anchor.side == "S":
+            lines.append(((x, y), (x, y + reach)))
+            for side in (reach, -reach):
+                lines.append(((x, y), (x, y + 1), (x + side, y + 1), (x + side, y + 2)))
+        elif anchor.side in "EW":
+            out = x + (reach + half) * (1 if anchor.side == "E" else -1)
+            lines.append(((x, y), (out, y), (out, y + 1)))
+        else:
+            x0, _, x1, _ = symbol.frame
+            for out in (x1 + half + reach, x0 - half - reach):
+                lines.append(((x, y), (x, y - 1), (out, y - 1), (out, y + 1)))
+    for line in lines:
+        end = line[-1]
+        placed = own.posed(Pose(end[0] - top.x, end[1] - top.y))
+        others = [b for b in taken if not _holds(b, (x, y)) or b is taken[0]]
+        if not any(meet(placed.frame, b, 0.5) for b in others):
+            return TankMark(tank.id, port, line, placed, anchor.dashed)
+    raise ValueError(f"no room for a tank mark at port {port}")
+
+
+def _holds(box: Box, point: Point) -> bool:
+    return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
+
+
+def label_at(code: str, lines: tuple[str, ...], x: float, y: float) -> tuple[tuple[Shape, ...], Box]:
+    """Write a framed code with lines of text below it, upper left corner at x, y."""
+    width = text_width(code, TEXT) + 0.8
+    shapes: list[Shape] = [
+        Polygon(((x, y), (x + width, y), (x + width, y + 1.9), (x, y + 1.9))),
+        Text((x + width / 2, y + 0.95), code, TEXT),
+    ]
+    texts = [
+        Text((x, y + 1.9 + 0.95 + k * TEXT * LINE_PITCH), line, TEXT, "start")
+        for k, line in enumerate(lines)
+    ]
+    boxes = [text_box(t) for t in texts] + [(x, y, x + width, y + 1.9)]
+    return (*shapes, *texts), union(boxes)
+
+
+def _label(item: Item, symbol: Symbol, taken: list[Box]) -> tuple[tuple[Shape, ...], Box]:
+    """Put the label at the first free spot of the symbol; ValueError if there is none."""
+    _, (_, _, width, height) = label_at(item.id, item.lines, 0.0, 0.0)
+    x0, y0, x1, y1 = symbol.frame
+    middle_x, middle_y = (x0 + x1 - width) / 2, (y0 + y1 - height) / 2
+    gap = 0.7
+    corners: dict[str, list[Point]] = {
+        "right": [(x1 + gap, middle_y), (x1 + gap, y0), (x1 + gap, y1 - height)],
+        "left": [
+            (x0 - gap - width, middle_y),
+            (x0 - gap - width, y0),
+            (x0 - gap - width, y1 - height),
+        ],
+        "above": [
+            (middle_x, y0 - gap - height),
+            (x0, y0 - gap - height),
+            (x1 - width, y0 - gap - height),
+        ],
+        "below": [(middle_x, y1 + gap), (x0, y1 + gap), (x1 - width, y1 + gap)],
+    }
+    # a wide label may hang over the end of its symbol rather than stand in a line's way
+    inner = [b for b in taken[1:]]
+    low, high = (min((b[0] for b in inner), default=x0), max((b[2] for b in inner), default=x1))
+    corners["above"] += [(low - gap - width, y0 - gap - height), (high + gap, y0 - gap - height)]
+    corners["below"] += [(low - gap - width, y1 + gap), (high + gap, y1 + gap)]
+    spots = [*symbol.label_spots, "right", "left", "above", "below"]
+    for spot in spots:
+        for x, y in corners[spot]:
+            box = (x, y, x + width, y + height)
+            if not any(meet(box, b, 0.2) for b in taken):
+                return label_at(item.id, item.lines, x, y)
+    raise ValueError(f"no room for the label of {item.id}")

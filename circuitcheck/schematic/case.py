@@ -1,0 +1,264 @@
+"""A netlist made ready for placing: tank pins cut off, items sorted into bands and rows.
+
+The sheet has a lower band (drive, pumps, what hangs under the rails, conditioning on the way
+to the tank) and an upper band (valves, parts in the work lines, actuators on top); the
+pressure and return rails run between them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from circuitcheck.schematic.netlist import CONTROL_KINDS, Item, Net, Netlist, Pin
+from circuitcheck.symbols import Side
+
+_RAILS = ("pressure", "charge", "return")
+_STANDING = ("instrument", "accumulator")
+
+
+@dataclass
+class Case:
+    """Items and nets without tanks; ``rows`` counts the upper band from 0, upwards."""
+
+    items: dict[str, Item]
+    nets: dict[str, Net]
+    shafts: list[Net]
+    tanks: dict[str, dict[str, Item]]
+    upper: set[str] = field(default_factory=set)
+    rows: dict[str, int] = field(default_factory=dict)
+    quarters: dict[str, int] = field(default_factory=dict)
+
+    def net_of(self, pin: Pin) -> Net | None:
+        return next((net for net in self.nets.values() if pin in net.pins), None)
+
+    def nets_of(self, item: str) -> list[Net]:
+        return [net for net in self.nets.values() if any(i == item for i, _ in net.pins)]
+
+    def joined(self, item: str) -> frozenset[str]:
+        """Name the ports of an item from which a line leaves."""
+        return frozenset(p for net in self.nets.values() for i, p in net.pins if i == item)
+
+    def side(self, pin: Pin) -> Side:
+        """Give the side on which a pin's line leaves, as the item is turned now."""
+        order: tuple[Side, ...] = ("N", "E", "S", "W")
+        side = self.items[pin[0]].symbol.anchors[pin[1]].side
+        return order[(order.index(side) + self.quarters.get(pin[0], 0)) % 4]
+
+    def is_rail(self, net: Net) -> bool:
+        """Tell whether a net runs between the bands."""
+        above = [pin for pin in net.pins if pin[0] in self.upper]
+        if net.kind in _RAILS:
+            return len(above) < len(net.pins) or all(self.side(p) == "S" for p in above)
+        return bool(above) and len(above) < len(net.pins)
+
+    def pump_at(self, net: Net) -> str:
+        """Name the pump whose pressure port is on a net, empty if there is none."""
+        return next(
+            (i for i, p in net.pins if self.items[i].role == "pump" and p not in "SLX"), ""
+        )
+
+
+def make_case(netlist: Netlist) -> Case:
+    """Cut the tank pins off and sort the items into bands and rows."""
+    every = {item.id: item for item in netlist.items}
+    items = {i: item for i, item in every.items() if item.role != "tank"}
+    nets: dict[str, Net] = {}
+    tanks: dict[str, dict[str, Item]] = {i: {} for i in items}
+    for net in netlist.nets:
+        if net.kind == "shaft":
+            continue
+        tank = next((every[i] for i, _ in net.pins if every[i].role == "tank"), None)
+        pins = tuple(pin for pin in net.pins if every[pin[0]].role != "tank")
+        if tank is not None:
+            for item, port in pins:
+                tanks[item][port] = tank
+        elif len(pins) > 1:
+            nets[net.id] = Net(net.id, net.kind, pins, net.label)
+    shafts = [net for net in netlist.nets if net.kind == "shaft"]
+    case = Case(items, nets, shafts, tanks)
+    _sort_into_bands(case)
+    _turn_lower(case)
+    _turn_upper(case)
+    _rows(case)
+    return case
+
+
+def _sort_into_bands(case: Case) -> None:
+    for item in case.items.values():
+        touched = {net.kind for net in case.nets_of(item.id)}
+        if "work" in touched and item.role not in ("pump", "drive"):
+            case.upper.add(item.id)
+        if item.role in ("valve", "compensator", "actuator", "load", "shuttle"):
+            case.upper.add(item.id)
+        elif item.role in _STANDING and not touched & {"suction", "return", "drain"}:
+            case.upper.add(item.id)
+    for item in case.items.values():
+        if item.id in case.upper or item.role in ("pump", "drive", "check", "conditioner"):
+            continue
+        if case.tanks[item.id]:
+            continue
+        nets = case.nets_of(item.id)
+        if len(nets) >= 2 and any(_feeds_one_branch(case, item, net) for net in nets):
+            case.upper.add(item.id)
+        elif len(nets) >= 2 and all(n.kind in CONTROL_KINDS for n in nets):
+            others = {i for n in nets for i, _ in n.pins if i != item.id}
+            if others <= case.upper:
+                case.upper.add(item.id)
+
+
+def _feeds_one_branch(case: Case, item: Item, net: Net) -> bool:
+    """Tell whether a net leads from a part in the pressure line to just one upper item."""
+    others = [
+        i for i, _ in net.pins if i != item.id and case.items[i].role not in _STANDING
+    ]
+    return len(others) == 1 and others[0] in case.upper and not case.pump_at(net)
+
+
+def _two_ports(item: Item) -> tuple[str, str] | None:
+    """Name inlet and outlet of a part that may be turned to lie in a line."""
+    ports = tuple(item.symbol.anchors)
+    if not item.symbol.may_turn or len(ports) != 2:
+        return None
+    return (ports[0], ports[1])
+
+
+def _face(case: Case, item: Item, port: str, side: Side) -> None:
+    order: tuple[Side, ...] = ("N", "E", "S", "W")
+    now = item.symbol.anchors[port].side
+    case.quarters[item.id] = (order.index(side) - order.index(now)) % 4
+
+
+def _turn_lower(case: Case) -> None:
+    """Let parts of the lower band carry their flow up from the tank or down to it."""
+    for item in case.items.values():
+        ports = _two_ports(item)
+        if item.id in case.upper or ports is None:
+            continue
+        inlet, outlet = ports
+        kinds = {net.kind for net in case.nets_of(item.id)}
+        down = bool(kinds & {"return", "drain"}) or outlet in case.tanks[item.id]
+        _face(case, item, inlet, "N" if down else "S")
+
+
+def _turn_upper(case: Case) -> None:
+    """Let parts in work lines stand with the end that is nearer to the supply below."""
+    distance: dict[str, int] = {
+        i: 0
+        for i in case.upper
+        if case.items[i].role in ("valve", "compensator")
+        and any(n.kind in _RAILS and case.is_rail(n) for n in case.nets_of(i))
+    }
+    frontier = sorted(distance, key=lambda i: case.items[i].order)
+    while frontier:
+        following: list[str] = []
+        for here in frontier:
+            for net in case.nets_of(here):
+                if case.is_rail(net) or net.kind in CONTROL_KINDS:
+                    continue
+                for other, port in net.pins:
+                    if other in distance or other not in case.upper:
+                        continue
+                    distance[other] = distance[here] + 1
+                    following.append(other)
+                    if _two_ports(case.items[other]):
+                        _face(case, case.items[other], port, "S")
+        frontier = [i for i in following if case.items[i].role != "actuator"]
+    for item in (case.items[i] for i in sorted(case.upper)):
+        outlet = item.symbol.anchors.get("out")
+        if item.role == "shuttle" and outlet is not None and item.symbol.may_turn:
+            net = case.net_of((item.id, "out"))
+            to_actuator = net is not None and any(
+                case.items[i].role == "actuator" for i, _ in net.pins
+            )
+            _face(case, item, "out", "N" if to_actuator else "S")
+
+
+def _edges(case: Case) -> Iterable[tuple[str, str]]:
+    """Give pairs (lower item, upper item) that a working line joins from top to bottom."""
+    for net in case.nets.values():
+        if net.kind in CONTROL_KINDS:
+            continue
+        for low in net.pins:
+            for high in net.pins:
+                both = low[0] in case.upper and high[0] in case.upper
+                if both and case.side(low) == "N" and case.side(high) == "S":
+                    yield low[0], high[0]
+
+
+def _rows(case: Case) -> None:
+    """Count the rows of the upper band by the longest way up from the rails."""
+    edges = [(a, b) for a, b in _edges(case) if case.items[b].role not in _STANDING]
+    control = {
+        i
+        for i in case.upper
+        if case.items[i].role == "shuttle"
+        and all(n.kind in CONTROL_KINDS for n in case.nets_of(i))
+    }
+    first = 1 if control else 0
+    rows = {i: 0 if i in control else first for i in case.upper}
+    comps = any(case.items[i].role == "compensator" for i in case.upper)
+    if comps:
+        rows = {i: 0 if case.items[i].role == "compensator" else rows[i] for i in rows}
+    valves = [
+        i
+        for i in case.upper
+        if case.items[i].role == "valve"
+        and any(case.is_rail(n) or _from_compensator(case, i, n) for n in case.nets_of(i))
+    ]
+    for _ in range(len(case.upper)):
+        before = dict(rows)
+        for low, high in edges:
+            if low != high and rows[high] <= rows[low] < len(case.upper):
+                rows[high] = rows[low] + 1
+        level = max((rows[i] for i in valves), default=0)
+        rows.update({i: level for i in valves if _is_root(case, i)})
+        if rows == before:
+            break
+    _rows_of_side_parts(case, rows, control)
+    top = max(rows.values(), default=0)
+    for i in case.upper:
+        if case.items[i].role == "actuator":
+            rows[i] = top
+    for net in case.shafts:
+        driven = [i for i, _ in net.pins if i in rows and case.items[i].role == "load"]
+        rows.update({i: top + 1 for i in driven})
+    case.rows = _without_empty_rows(rows)
+
+
+def _is_root(case: Case, item: str) -> bool:
+    return any(case.is_rail(n) and n.kind in ("pressure", "charge") for n in case.nets_of(item)) \
+        or any(_from_compensator(case, item, n) for n in case.nets_of(item))
+
+
+def _from_compensator(case: Case, item: str, net: Net) -> bool:
+    return any(case.items[i].role == "compensator" for i, _ in net.pins if i != item) and (
+        net.kind not in CONTROL_KINDS
+    )
+
+
+def _rows_of_side_parts(case: Case, rows: dict[str, int], control: set[str]) -> None:
+    """Put shuttles between work lines above their valve, and instruments above their line."""
+    for i in sorted(case.upper, key=lambda k: case.items[k].order):
+        item = case.items[i]
+        if i in control:
+            continue
+        nets = case.nets_of(i)
+        below = [
+            rows[k]
+            for net in nets
+            for k, port in net.pins
+            if k in rows and k != i and case.side((k, port)) == "N" and not case.is_rail(net)
+        ]
+        if item.role == "shuttle" and below:
+            rows[i] = max(below) + 1
+        elif item.role in _STANDING:
+            if below:
+                rows[i] = max(below) + 1
+            else:
+                rows[i] = 0
+
+
+def _without_empty_rows(rows: dict[str, int]) -> dict[str, int]:
+    used = sorted(set(rows.values()))
+    return {i: used.index(row) for i, row in rows.items()}

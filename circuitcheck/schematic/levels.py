@@ -1,0 +1,198 @@
+"""Where things stand from bottom to top: rails in the middle, both bands packed against them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from circuitcheck.schematic.bodies import Body
+from circuitcheck.schematic.case import Case
+from circuitcheck.schematic.columns import Columns
+from circuitcheck.schematic.differences import Differences
+from circuitcheck.schematic.netlist import CONTROL_KINDS, Net
+
+_RAIL_ORDER = ("load_sense", "pilot", "drain", "work", "charge", "pressure", "suction", "return")
+"""Rails from top to bottom."""
+
+
+def place_levels(
+    case: Case, bodies: dict[str, Body], columns: Columns, xs: dict[str, int], gap: float
+) -> tuple[dict[str, int], dict[str, int]]:
+    """Give y of every item's origin and y of every rail, by net id [M]."""
+    lp = Differences()
+    lp.place("=")
+    rails = sorted(
+        (net for net in case.nets.values() if case.is_rail(net)),
+        key=lambda n: (_RAIL_ORDER.index(n.kind), n.id),
+    )
+    names = ["=", *(f"={net.id}" for net in rails)]
+    for above, below in zip(names, names[1:], strict=False):
+        lp.at_least(above, below, 2)
+    bottom = names[-1]
+    _upper(case, bodies, columns, xs, gap, lp)
+    _lower(case, bodies, columns, xs, gap, lp, bottom)
+    for net in rails:
+        for i, port in net.pins:
+            anchor = bodies[i].anchor(port)
+            if i in case.upper:
+                lp.pull(i, f"={net.id}", 0.3)
+            elif anchor.side == "N":
+                lp.at_least(f"={net.id}", i, 2 - anchor.y)
+                lp.pull(f"={net.id}", i, 0.3)
+    places = lp.solve()
+    return (
+        {i: places[i] for i in case.items},
+        {net.id: places[f"={net.id}"] for net in rails},
+    )
+
+
+def _upper(
+    case: Case,
+    bodies: dict[str, Body],
+    columns: Columns,
+    xs: dict[str, int],
+    gap: float,
+    lp: Differences,
+) -> None:
+    tracks = _tracks(case, bodies, columns, xs)
+    for i in case.upper:
+        lp.at_least(i, "=", bodies[i].extent()[3] + 1 + 2 * tracks.get(-1, 0) * 0)
+        lp.pull(i, "=", 1.0)
+        for k in case.upper:
+            if case.rows[k] <= case.rows[i]:
+                continue
+            room = gap + 2 * max(
+                (tracks.get(r, 0) for r in range(case.rows[i], case.rows[k])), default=0
+            )
+            if _over(bodies[i], xs[i], bodies[k], xs[k]):
+                apart = bodies[k].extent()[3] - bodies[i].extent()[1] + room
+                lp.at_least(k, i, apart)
+    for low, high, straight in _joined(case, bodies, xs):
+        (i, yi), (k, yk) = low, high
+        room = 2 if straight else 2 + 2 * max(1, tracks.get(case.rows[i], 0))
+        lp.at_least(k, i, yk - yi + room)
+    for role in ("actuator", "valve", "compensator"):
+        for row in set(case.rows.values()):
+            line = [
+                i
+                for i in sorted(case.upper)
+                if case.rows[i] == row and case.items[i].role == role
+            ]
+            for a, b in zip(line, line[1:], strict=False):
+                lp.equal(a, b)
+    for net in case.shafts:
+        above = sorted(
+            ((i, p) for i, p in net.pins if i in case.upper), key=lambda e: case.rows[e[0]]
+        )
+        for (a, pa), (b, pb) in zip(above, above[1:], strict=False):
+            lp.equal(b, a, bodies[b].anchor(pb).y - bodies[a].anchor(pa).y + 1)
+
+
+def _over(a: Body, ax: int, b: Body, bx: int) -> bool:
+    ea, eb = a.extent(), b.extent()
+    return min(ea[2] + ax, eb[2] + bx) - max(ea[0] + ax, eb[0] + bx) > -2
+
+
+def _joined(
+    case: Case, bodies: dict[str, Body], xs: dict[str, int]
+) -> Iterable[tuple[tuple[str, float], tuple[str, float], bool]]:
+    """Give pairs of facing pins on one net: (lower item, its y), (upper item, its y), straight."""
+    for net in case.nets.values():
+        if net.kind in CONTROL_KINDS:
+            continue
+        pins = [p for p in net.pins if p[0] in case.upper]
+        for low in (p for p in pins if case.side(p) == "N"):
+            for high in (p for p in pins if case.side(p) == "S"):
+                if case.rows[high[0]] > case.rows[low[0]]:
+                    a, b = bodies[low[0]].anchor(low[1]), bodies[high[0]].anchor(high[1])
+                    straight = xs[low[0]] + a.x == xs[high[0]] + b.x and len(net.pins) == 2
+                    yield (low[0], a.y), (high[0], b.y), straight
+
+
+def _tracks(
+    case: Case, bodies: dict[str, Body], columns: Columns, xs: dict[str, int]
+) -> dict[int, int]:
+    """Count the horizontal runs that lie above each other between a row and the next."""
+    spans: dict[int, list[tuple[float, float]]] = {}
+    for _, links in columns.chains:
+        for (a, ax), (b, bx) in zip(links, links[1:], strict=False):
+            low = b if b in bodies else columns.passing[b]
+            row = case.rows[low] if isinstance(low, str) else low.row
+            left, right = sorted((xs[a] + ax, xs[b] + bx))
+            if left != right:
+                spans.setdefault(row, []).append((left, right))
+    for net in case.nets.values():
+        if net.kind in CONTROL_KINDS and not case.is_rail(net):
+            places = [
+                (case.rows[i], xs[i] + bodies[i].anchor(p).x)
+                for i, p in net.pins
+                if i in case.upper
+            ]
+            if len(places) > 1:
+                row = min(r for r, _ in places)
+                across = [x for _, x in places]
+                spans.setdefault(row, []).append((min(across), max(across)))
+    return {row: _density(found) for row, found in spans.items()}
+
+
+def _density(spans: list[tuple[float, float]]) -> int:
+    events = sorted([(a, 1) for a, _ in spans] + [(b, -1) for _, b in spans], key=lambda e: (e[0], -e[1]))
+    most = now = 0
+    for _, step in events:
+        now += step
+        most = max(most, now)
+    return most
+
+
+def _lower(
+    case: Case,
+    bodies: dict[str, Body],
+    columns: Columns,
+    xs: dict[str, int],
+    gap: float,
+    lp: Differences,
+    bottom: str,
+) -> None:
+    lower = [i for i in case.items if i not in case.upper]
+    for i in lower:
+        lp.at_least(bottom, i, 2 - bodies[i].extent()[1])
+        lp.pull(bottom, i, 1.0)
+    for net in case.nets.values():
+        if not case.is_rail(net):
+            _local(case, bodies, xs, net, lp)
+    for stack in columns.stacks:
+        _stacked(case, bodies, stack, gap, lp)
+    for shaft in case.shafts:
+        row = [(i, p) for i, p in shaft.pins if i not in case.upper]
+        for (a, pa), (b, pb) in zip(row, row[1:], strict=False):
+            lp.equal(a, b, bodies[a].anchor(pa).y - bodies[b].anchor(pb).y)
+
+
+def _local(
+    case: Case, bodies: dict[str, Body], xs: dict[str, int], net: Net, lp: Differences
+) -> None:
+    """Keep pins that look up below their net's own level, pins that look down above it."""
+    pins = [(i, bodies[i].anchor(p)) for i, p in net.pins if i not in case.upper]
+    if len(pins) < 2:
+        return
+    columns = {xs[i] + anchor.x for i, anchor in pins}
+    room = 2 if len(columns) > 1 else 1
+    for i, anchor in pins:
+        if anchor.side == "N":
+            lp.at_least(f"-{net.id}", i, room - anchor.y)
+        elif anchor.side == "S":
+            lp.at_least(i, f"-{net.id}", anchor.y + room)
+
+
+def _stacked(
+    case: Case, bodies: dict[str, Body], stack: list[tuple[str, float]], gap: float, lp: Differences
+) -> None:
+    """Keep the members of a stack apart, in the order of the line that joins them."""
+    members = [i for i, _ in stack]
+    for net in case.nets.values():
+        up = [i for i, p in net.pins if i in members and bodies[i].anchor(p).side == "N"]
+        down = [i for i, p in net.pins if i in members and bodies[i].anchor(p).side == "S"]
+        for i in up:
+            for k in down:
+                if i != k:
+                    apart = bodies[k].extent()[3] - bodies[i].extent()[1] + 1
+                    lp.at_least(k, i, apart)

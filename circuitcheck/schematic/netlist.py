@@ -1,0 +1,121 @@
+"""What the layout works on: items with symbols, nets, hints and values; no circuit needed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Literal
+
+from circuitcheck.symbols import Symbol
+
+NetKind = Literal[
+    "pressure", "return", "suction", "work", "pilot", "load_sense", "drain", "charge", "shaft"
+]
+Role = Literal[
+    "tank", "drive", "pump", "pressure_control", "check", "conditioner", "instrument",
+    "accumulator", "compensator", "valve", "line_part", "shuttle", "actuator", "load",
+]  # fmt: skip
+Pin = tuple[str, str]
+"""Item id and port letter."""
+
+CONTROL_KINDS: frozenset[NetKind] = frozenset({"pilot", "load_sense", "drain"})
+"""Kinds of lines that are drawn dashed and do not order the sheet."""
+
+ROLE_OF_KIND: dict[str, Role] = {
+    "tank": "tank",
+    "electric motor": "drive",
+    "engine": "drive",
+    "pump": "pump",
+    "relief": "pressure_control",
+    "unloading valve": "pressure_control",
+    "check": "check",
+    "filter": "conditioner",
+    "strainer": "conditioner",
+    "cooler": "conditioner",
+    "gauge": "instrument",
+    "thermometer": "instrument",
+    "test point": "instrument",
+    "accumulator": "accumulator",
+    "compensator": "compensator",
+    "valve": "valve",
+    "section": "valve",
+    "shuttle": "shuttle",
+    "cylinder": "actuator",
+    "motor": "actuator",
+    "winch": "load",
+}
+"""What part each kind plays on the sheet; every other kind is a part in a line."""
+
+
+@dataclass(frozen=True)
+class Item:
+    """One component: ``lines`` are its data as text, ``order`` its place in the text."""
+
+    id: str
+    kind: str
+    symbol: Symbol
+    lines: tuple[str, ...] = ()
+    order: int = 0
+
+    @property
+    def role(self) -> Role:
+        return ROLE_OF_KIND.get(self.kind, "line_part")
+
+
+@dataclass(frozen=True)
+class Net:
+    """Pins that one line joins; ``label`` names the hose or tube that it is."""
+
+    id: str
+    kind: NetKind
+    pins: tuple[Pin, ...]
+    label: str = ""
+
+
+@dataclass(frozen=True)
+class Hint:
+    """A wish of the writer: ``first`` stands ``relation`` ``second`` (and ``third``)."""
+
+    first: str
+    relation: Literal["above", "below", "left of", "right of", "beside", "between"]
+    second: str
+    third: str = ""
+
+    def __str__(self) -> str:
+        tail = f" and {self.third}" if self.third else ""
+        return f"{self.first} {self.relation} {self.second}{tail}"
+
+
+@dataclass(frozen=True)
+class Value:
+    """A computed figure beside a port, such as ("C1", "cap", "203 bar")."""
+
+    item: str
+    port: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Netlist:
+    """Everything that is to be drawn on one sheet."""
+
+    items: tuple[Item, ...]
+    nets: tuple[Net, ...]
+    hints: tuple[Hint, ...] = ()
+    values: tuple[Value, ...] = field(default=())
+
+    def mistakes(self) -> Iterable[str]:
+        """Name what cannot be drawn: unknown items or ports, ids used twice."""
+        known = {item.id: item for item in self.items}
+        if len(known) != len(self.items):
+            yield "two items have the same id"
+        if len({net.id for net in self.nets}) != len(self.nets):
+            yield "two nets have the same id"
+        pins = [(f"net {net.id}", pin) for net in self.nets for pin in net.pins]
+        pins += [("a value", (value.item, value.port)) for value in self.values]
+        for owner, (item, port) in pins:
+            if item not in known:
+                yield f"{owner} ends at {item}, which is no item"
+            elif port not in known[item].symbol.anchors:
+                there = ", ".join(known[item].symbol.anchors)
+                yield f"{owner} ends at port {port} of {item}, which is drawn with {there}"

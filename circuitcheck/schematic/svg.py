@@ -1,0 +1,158 @@
+"""Shapes to SVG 1.1; the only module that knows the SVG library.
+
+One module is 2.5 mm at full size. The view box is in millimetres, so that a browser, a word
+processor and a plotter agree about the size.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import svgwrite
+
+from circuitcheck.basics.shapes import (
+    ARROW_HALF_WIDTH,
+    ARROW_LENGTH,
+    LINE_WIDTH,
+    Arc,
+    Box,
+    Circle,
+    Line,
+    Point,
+    Polygon,
+    Shape,
+    Style,
+    Text,
+)
+from circuitcheck.schematic.fonts import FAMILY
+
+MODULE_MM = 2.5
+INK = "#000000"
+_DASHES: dict[Style, str] = {"solid": "", "dashed": "1.2 0.3", "dash-dot": "2.4 0.3 0.05 0.3"}
+"""Dash and gap lengths [M]; ISO 128 proportions, from memory."""
+_BASELINE = 0.36  # from the middle of capitals down to the baseline, of the font size
+
+
+@dataclass(frozen=True)
+class Group:
+    """Shapes that belong together, under one id; ``note`` is what a pointer shows."""
+
+    id: str
+    shapes: tuple[Shape, ...]
+    note: str = ""
+
+
+def to_svg(groups: Sequence[Group], box: Box, title: str, description: str) -> str:
+    """Write groups of shapes as an SVG text; ``box`` is the sheet [M]."""
+    x0, y0, x1, y1 = (side * MODULE_MM for side in box)
+    sheet = svgwrite.Drawing(
+        size=(f"{_mm(x1 - x0)}mm", f"{_mm(y1 - y0)}mm"),
+        viewBox=f"{_mm(x0)} {_mm(y0)} {_mm(x1 - x0)} {_mm(y1 - y0)}",
+        profile="full",
+        debug=True,
+    )
+    sheet.set_desc(title=title, desc=description)
+    sheet.add(sheet.rect((_mm(x0), _mm(y0)), (_mm(x1 - x0), _mm(y1 - y0)), fill="#ffffff"))
+    page = sheet.g(
+        fill="none",
+        stroke=INK,
+        stroke_width=_mm(LINE_WIDTH * MODULE_MM),
+        stroke_linejoin="round",
+        font_family=FAMILY,
+    )
+    for group in groups:
+        held = sheet.g(id=group.id)
+        if group.note:
+            held.set_desc(title=group.note)
+        for shape in group.shapes:
+            for drawn in _drawn(sheet, shape):
+                held.add(drawn)
+        page.add(held)
+    sheet.add(page)
+    return str(sheet.tostring())
+
+
+def _mm(value: float) -> float:
+    return round(value, 3) + 0.0
+
+
+def _at(point: Point) -> tuple[float, float]:
+    return _mm(point[0] * MODULE_MM), _mm(point[1] * MODULE_MM)
+
+
+def _stroke(style: Style) -> dict[str, str]:
+    if not _DASHES[style]:
+        return {}
+    scaled = " ".join(f"{float(part) * MODULE_MM:g}" for part in _DASHES[style].split())
+    return {"stroke_dasharray": scaled}
+
+
+def _drawn(sheet: Any, shape: Shape) -> Iterable[Any]:
+    match shape:
+        case Line():
+            yield from _line(sheet, shape)
+        case Polygon():
+            fill = {"fill": INK} if shape.filled else {}
+            points = [_at(p) for p in shape.points]
+            yield sheet.polygon(points, **fill, **_stroke(shape.style))
+        case Circle():
+            fill = {"fill": INK} if shape.filled else {}
+            if shape.filled:
+                fill["stroke"] = "none"
+            yield sheet.circle(_at(shape.centre), _mm(shape.radius * MODULE_MM), **fill)
+        case Arc():
+            yield from _arc(sheet, shape)
+        case Text():
+            x, y = shape.at
+            yield sheet.text(
+                shape.content,
+                insert=_at((x, y + _BASELINE * shape.size)),
+                font_size=_mm(shape.size * MODULE_MM),
+                text_anchor=shape.anchor,
+                font_weight="bold" if shape.bold else "normal",
+                fill=INK,
+                stroke="none",
+            )
+
+
+def _line(sheet: Any, line: Line) -> Iterable[Any]:
+    points = list(line.points)
+    if line.heads != "none":
+        yield _head(sheet, points[-2], points[-1])
+        points[-1] = _short_of(points[-2], points[-1])
+    if line.heads == "both":
+        yield _head(sheet, points[1], points[0])
+        points[0] = _short_of(points[1], points[0])
+    yield sheet.polyline([_at(p) for p in points], **_stroke(line.style))
+
+
+def _arc(sheet: Any, arc: Arc) -> Iterable[Any]:
+    end = arc.end
+    clockwise = arc.end > arc.start
+    if arc.headed:
+        back = math.degrees(ARROW_LENGTH / arc.radius) * (1 if clockwise else -1)
+        end -= back * 0.8
+        yield _head(sheet, arc.at(arc.end - back), arc.at(arc.end))
+    radius = _mm(arc.radius * MODULE_MM)
+    (x0, y0), (x1, y1) = _at(arc.at(arc.start)), _at(arc.at(end))
+    large = int(abs(end - arc.start) > 180)
+    yield sheet.path(f"M {x0} {y0} A {radius} {radius} 0 {large} {int(clockwise)} {x1} {y1}")
+
+
+def _short_of(before: Point, tip: Point) -> Point:
+    """Stop a line inside its arrowhead, so that its end does not blunt the tip."""
+    length = math.dist(before, tip)
+    keep = max(0.0, length - 0.8 * ARROW_LENGTH) / length
+    return tuple(b + keep * (t - b) for b, t in zip(before, tip, strict=True))  # type: ignore[return-value]
+
+
+def _head(sheet: Any, before: Point, tip: Point) -> Any:
+    length = math.dist(before, tip)
+    ux, uy = (tip[0] - before[0]) / length, (tip[1] - before[1]) / length
+    bx, by = tip[0] - ARROW_LENGTH * ux, tip[1] - ARROW_LENGTH * uy
+    wx, wy = -uy * ARROW_HALF_WIDTH, ux * ARROW_HALF_WIDTH
+    corners = [tip, (bx + wx, by + wy), (bx - wx, by - wy)]
+    return sheet.polygon([_at(p) for p in corners], fill=INK, stroke="none")

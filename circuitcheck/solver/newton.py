@@ -1,0 +1,143 @@
+"""Damped Newton with the natural-monotonicity test, and the road when it fails.
+
+The step test measures J^-1 r and not r: rows of closed volumes live on 1e-4 L/min, rows of
+the pump on 100 L/min; J^-1 r is in bar for both. Deuflhard's affine-invariant damping,
+from memory.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from circuitcheck.laws.smoothing import EXACT, Array, Smoothing
+from circuitcheck.solver.equations import Bools, Equations, Ints
+from circuitcheck.solver.linear import factorise
+
+STEP_TOLERANCE = 1e-7
+"""Natural step at which a point is accepted [bar per root of the number of unknowns]."""
+
+RESIDUAL_TOLERANCE = 1e-7
+"""Greatest imbalance of an accepted point [L/min, or bar on a piston]."""
+
+LEAST_DAMPING = 1e-4
+PASSES = 120
+
+
+@dataclass
+class Outcome:
+    """What one road gave: unknowns (n, variants), which converged, step norm, iterations."""
+
+    x: Array
+    solved: Bools
+    step: Array
+    iterations: Ints
+
+
+def newton(
+    equations: Equations, x: Array, s: Smoothing, which: Ints, passes: int = PASSES
+) -> Outcome:
+    """Run damped Newton on the variants ``which`` from x, shape (n, len(which))."""
+    count = len(which)
+    x = x.copy()
+    solved = np.zeros(count, dtype=bool)
+    lost = np.zeros(count, dtype=bool)
+    step = np.full(count, np.inf)
+    iterations = np.zeros(count, dtype=np.int64)
+    if equations.n == 0 or count == 0:
+        return Outcome(x, np.ones(count, dtype=bool), np.zeros(count), iterations)
+    r, entries = equations.residual(x, s, which)
+    factors = factorise(equations, entries)
+    dx = -factors.solve(r)
+    damping = np.ones(count)
+    enough = STEP_TOLERANCE * np.sqrt(equations.n)
+    for _ in range(passes):
+        live = ~(solved | lost)
+        if not live.any():
+            break
+        trial = np.where(live, x + damping * np.where(live, dx, 0.0), x)
+        with np.errstate(over="ignore", invalid="ignore"):
+            rt, entries = equations.residual(trial, s, which)
+            db = -factors.solve(rt)
+            long, short = np.linalg.norm(dx, axis=0), np.linalg.norm(db, axis=0)
+            bend = np.linalg.norm(db - (1.0 - damping) * dx, axis=0)
+        sound = np.isfinite(short)
+        predicted = 0.5 * damping**2 * long / np.maximum(bend, 1e-300)
+        accepted = live & sound & ((short <= long) | (damping <= LEAST_DAMPING))
+        imbalance = np.max(np.abs(rt), axis=0)
+        done = (
+            accepted & (damping == 1.0) & (short < enough) & (imbalance < 10 * RESIDUAL_TOLERANCE)
+        )
+        x = np.where(done, trial + np.where(sound, db, 0.0), np.where(accepted, trial, x))
+        step = np.where(accepted, short, step)
+        solved |= done
+        iterations += accepted
+        moved = accepted & ~done
+        if moved.any():
+            fresh = factorise(equations, entries)
+            factors.take(fresh, moved)
+            dx = np.where(moved, -factors.solve(np.where(moved, rt, 0.0)), dx)
+            lost |= moved & ~np.isfinite(dx).all(axis=0)
+        rejected = live & ~accepted
+        damping = np.where(moved, np.minimum(1.0, 2.0 * predicted), damping)
+        shrunk = np.clip(np.where(sound, predicted, 0.0), damping / 4.0, damping / 2.0)
+        lost |= rejected & ~sound & (damping <= LEAST_DAMPING)
+        damping = np.where(rejected, shrunk, damping)
+        damping = np.where(moved & (damping < LEAST_DAMPING), LEAST_DAMPING, damping)
+    r, _ = equations.residual(x, s, which)
+    solved &= np.max(np.abs(r), axis=0) < 10 * RESIDUAL_TOLERANCE
+    return Outcome(x, solved, step, iterations)
+
+
+ROADS: tuple[tuple[str, tuple[Smoothing, ...]], ...] = (
+    ("direct", (EXACT,)),
+    (
+        "rounded corners, sharpened",
+        (*(Smoothing(e, tails=True) for e in (0.3, 0.1, 0.03, 0.01)), EXACT),
+    ),
+    (
+        "wide bands, narrowed",
+        (*(Smoothing(0.3, tails=True, widen=w) for w in (1000.0, 100.0, 31.6, 10.0, 3.16)),
+         *(Smoothing(e, tails=True) for e in (0.3, 0.1, 0.03, 0.01)), EXACT),
+    ),
+)  # fmt: skip
+"""Smoothings tried one after the other, each from the last result; cold start each road."""
+
+
+@dataclass
+class Solved:
+    """The answer for all variants: how each was found, or that it was not."""
+
+    x: Array
+    solved: Bools
+    step: Array
+    iterations: Ints
+    method: list[str]
+
+
+def find(equations: Equations, start: Array | None = None) -> Solved:
+    """Solve every variant, road by road; what no road solves is left marked as not solved."""
+    variants = equations.variants
+    cold = equations.start()
+    x = cold.copy() if start is None else start.copy()
+    solved = np.zeros(variants, dtype=bool)
+    step = np.full(variants, np.inf)
+    iterations = np.zeros(variants, dtype=np.int64)
+    method = ["not solved"] * variants
+    for number, (name, smoothings) in enumerate(ROADS):
+        which: Ints = np.flatnonzero(~solved)
+        if not len(which):
+            break
+        path = (x if number == 0 else cold)[:, which].copy()
+        for s in smoothings:
+            last = newton(equations, path, s, which)
+            iterations[which] += last.iterations
+            good = np.isfinite(last.x).all(axis=0)
+            path = np.where(good, last.x, path)
+        x[:, which] = path
+        step[which] = last.step
+        solved[which] = last.solved
+        for i in which[last.solved]:
+            method[i] = name
+    return Solved(x, solved, step, iterations, method)

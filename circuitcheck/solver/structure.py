@@ -1,0 +1,100 @@
+"""Which pressures anything decides: floating and closed volumes, from the connections."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import scipy.sparse as sp
+from scipy.sparse.csgraph import connected_components
+
+from circuitcheck.laws.machines import STILL_ROD, STILL_SHAFT
+from circuitcheck.laws.net import PRESSURE, Bools, Element, System
+from circuitcheck.laws.smoothing import Array
+
+OPEN = 1e-6
+"""Opening under which a modulated passage counts as shut."""
+
+Joins = Callable[[Element, int], bool]
+
+
+def _groups(system: System, joins: Joins, refers: Joins, variant: int) -> Bools:
+    """Unknowns whose group, under ``joins``, holds no reference in this variant."""
+    n = len(system.unknowns)
+    from_: list[int] = []
+    to: list[int] = []
+    referred = np.array([u.kind != PRESSURE or bool(u.pinned[variant]) for u in system.unknowns])
+    for element in system.elements:
+        if joins(element, variant):
+            from_.append(element.terminals[0])
+            to.append(element.terminals[1])
+        if refers(element, variant):
+            referred[list(element.terminals[:2])] = True
+    ends = (np.array(from_, dtype=np.int64), np.array(to, dtype=np.int64))
+    graph = sp.coo_matrix((np.ones(len(from_)), ends), shape=(n, n))
+    count, label = connected_components(graph, directed=False)
+    has = np.zeros(count, dtype=bool)
+    has[label[referred]] = True
+    loose: Bools = ~has[label]
+    return loose
+
+
+def _coefficient(element: Element, name: str, variant: int) -> float:
+    found = element.coefficients.get(name)
+    return 0.0 if found is None else float(found[variant])
+
+
+def floating(system: System) -> Bools:
+    """Junctions that nothing joins to a known pressure, not even leakage.
+
+    Shape (unknowns, variants). A rod that is free to move carries pressure from one side
+    of its piston to the other, and a single-acting one to the atmosphere.
+    """
+
+    def joins(element: Element, v: int) -> bool:
+        if element.law in ("resistor", "pipe"):
+            return True
+        if element.law == "gap":
+            return _coefficient(element, "g", v) > 0.0
+        if element.law in ("orifice", "modulated"):
+            return _coefficient(element, "k", v) + _coefficient(element, "leak", v) > 0.0
+        if element.law == "piston":
+            return not system.unknowns[element.terminals[2]].pinned[v]
+        return element.law == "rotary"
+
+    def refers(element: Element, v: int) -> bool:
+        if element.law != "piston" or system.unknowns[element.terminals[2]].pinned[v]:
+            return False
+        return _coefficient(element, "rod_area", v) == 0.0
+
+    columns = [_groups(system, joins, refers, v) for v in range(system.variants)]
+    return np.stack(columns, axis=1)
+
+
+def closed(system: System, whole: Array, values: dict[int, dict[str, Array]]) -> Bools:
+    """Junctions of closed volumes at a solved point: only leakage decides their pressure.
+
+    ``whole``: unknowns in SI, (unknowns, variants); ``values``: by position of the element
+    in the system, its values by name.
+    """
+    index = {id(element): i for i, element in enumerate(system.elements)}
+
+    def joins(element: Element, v: int) -> bool:
+        if element.law in ("resistor", "pipe"):
+            return True
+        if element.law == "orifice":
+            return _coefficient(element, "k", v) > 0.0
+        if element.law == "modulated":
+            return bool(values[index[id(element)]]["opening"][v] > OPEN)
+        return False
+
+    def refers(element: Element, v: int) -> bool:
+        if element.law == "piston":
+            return bool(abs(whole[element.terminals[2], v]) > STILL_ROD)
+        if element.law == "rotary":
+            stroke = float(values[index[id(element)]]["stroke"][v])
+            return bool(abs(whole[element.terminals[3], v]) > STILL_SHAFT and abs(stroke) > OPEN)
+        return False
+
+    columns = [_groups(system, joins, refers, v) for v in range(system.variants)]
+    return np.stack(columns, axis=1)

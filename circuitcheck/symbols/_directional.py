@@ -1,0 +1,162 @@
+"""Draws the squares of a directional valve from its positions, and its actuators."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from circuitcheck.symbols._parts import Anchor, Look, port
+
+_BELOW = ("P", "LS", "T", "in", "T1", "T2", "R")
+Places = dict[str, tuple[float, int]]
+"""Port -> x about the middle of its square, and +1 below or -1 above."""
+
+
+def directional(look: Look, *, leads: bool = True) -> tuple[str, dict[str, Anchor]]:
+    """Give build string and anchors of a valve, its rest square about the origin.
+
+    With two positions the other square is on the left, with three the rest is the middle
+    one. ValueError if there are not two or three positions.
+    """
+    if len(look.positions) not in (2, 3):
+        raise ValueError(f"a valve has 2 or 3 positions, not {len(look.positions)}")
+    names = list(look.positions)
+    rest = look.rest if look.rest in names else names[len(names) // 2]
+    others = [name for name in names if name != rest]
+    wide = 6 if "LS" in look.ports else 4
+    places = port_places(look.ports)
+    left_edge = -1.5 * wide
+    right_edge = wide / 2 if len(names) == 2 else 1.5 * wide
+    text = [_square(0, wide, places, look.positions[rest])]
+    text.append(_square(-wide, wide, places, look.positions[others[0]]))
+    if len(others) == 2:
+        text.append(_square(wide, wide, places, look.positions[others[1]]))
+    text += _actuators(look.actuation, left_edge, right_edge, len(names))
+    anchors: dict[str, Anchor] = {}
+    for name, (x, side) in places.items():
+        dashed = name in ("LS", "X", "Y")
+        if leads:
+            text.append(f"{'D' if dashed else 'L'} {x},{2 * side} {x},{4 * side}")
+            anchors[name] = port(x, 4 * side, "S" if side > 0 else "N", dashed)
+    return "; ".join(text), anchors
+
+
+def port_places(ports: Iterable[str]) -> Places:
+    """Put the ports on the sides of a square: supply and tank below, work ports above."""
+    listed = list(ports)
+    below = [p for p in listed if p in _BELOW]
+    above = [p for p in listed if p not in _BELOW]
+    alone = len(below) == 1 and len(above) == 1
+    places: Places = {}
+    for row, side in ((below, 1), (above, -1)):
+        half = 2 if "LS" in listed else 1
+        xs = [0] if alone else [-half, half] if len(row) < 3 else [-2, 0, 2]
+        order = sorted(row, key=lambda p: (_BELOW.index(p) if p in _BELOW else 0, p))
+        places.update({name: (x, side) for name, x in zip(order, xs, strict=False)})
+    return places
+
+
+def _square(
+    x: float, wide: int, places: Places, groups: tuple[tuple[str, ...], ...]
+) -> str:
+    text = [f"R {x - wide / 2},-2 {wide} 4"]
+    sensing = next((g for g in groups if "LS" in g), ())
+    joined: set[str] = set(sensing)
+    for group in groups:
+        hydraulic = tuple(p for p in group if p in places and p != "LS")
+        if len(hydraulic) >= 2:
+            joined.update(hydraulic)
+            text.append(_joined(x, places, hydraulic))
+    if "LS" in places:
+        joined.add("LS")
+        text.append(_sensed(x, places, groups, vented="T" in sensing))
+        if "T" in sensing:
+            joined.add("T")
+    for name, (px, side) in places.items():
+        if name not in joined:
+            text.append(f"XP({x + px},{2 * side}{'' if side > 0 else ',180'})")
+    return "; ".join(text)
+
+
+def _joined(x: float, places: Places, group: tuple[str, ...]) -> str:
+    """Draw the path that joins the ports of one group inside a square at ``x``."""
+    spots = [(x + places[p][0], 2 * places[p][1]) for p in group]
+    if len(group) == 2:
+        (ax, ay), (bx, by) = spots if group[0] != "T" else spots[::-1]
+        if ay == by:
+            return f"L {ax},{ay} {ax},{0.4 * ay} {bx},{0.4 * by} {bx},{by}"
+        return f"V {ax},{ay} {bx},{by}"
+    text = [f"L {px},{py} {px},0" for px, py in spots]
+    xs = sorted({px for px, _ in spots})
+    if len(xs) > 1:
+        text.append(f"L {xs[0]},0 {xs[-1]},0")
+    for px in xs:
+        arms = sum(spot[0] == px for spot in spots) + (len(xs) > 1) + (xs[0] < px < xs[-1])
+        if arms >= 3:
+            text.append(f"jd({px},0)")
+    return "; ".join(text)
+
+
+def _sensed(
+    x: float, places: Places, groups: tuple[tuple[str, ...], ...], *, vented: bool
+) -> str:
+    """Draw the load-sensing path: to tank, or tapped off the supplied work line."""
+    at, tank = x + places["LS"][0], x + places["T"][0]
+    if vented:
+        return f"L {at},2 {at},.75 {tank},.75 {tank},2"
+    supplied = next((g for g in groups if "P" in g and len(g) >= 2), None)
+    if supplied is None:
+        return f"XP({at},2)"
+    start = x + places["P"][0]
+    end = x + places[next(p for p in supplied if p not in ("P", "LS"))][0]
+    y = 0.75 if start == end else 1.33
+    tap = start + (end - start) * (2 - y) / 4
+    return f"L {tap:.2f},{y} {at},{y} {at},2; jd({tap:.2f},{y})"
+
+
+def _actuators(
+    actuation: tuple[str, ...], left: float, right: float, positions: int
+) -> list[str]:
+    """Put the actuators against the ends; those that act in parallel stand one above another."""
+    phrases = " | ".join(actuation)
+    proportional = "proportional" in phrases
+    coil = "PS" if proportional else "SO"
+    at_left: list[str] = []
+    at_right: list[str] = []
+    text: list[str] = []
+    if proportional:
+        text += [f"L {left},-2.5 {right},-2.5", f"L {left},2.5 {right},2.5"]
+        if "solenoid" not in phrases:
+            at_left.append(coil)
+            if positions == 3:
+                at_right.append(coil)
+    both = "solenoids a and b" in phrases
+    if both or "solenoid a" in phrases:
+        at_left.append(coil)
+    if both or "solenoid b" in phrases:
+        at_right.append(coil)
+    if "pilot a" in phrases or "pilots" in phrases:
+        at_left.append("HP")
+    if "pilot b" in phrases or "pilots" in phrases:
+        at_right.append("HP")
+    for word, name in (("lever", "LV"), ("pedal", "PD"), ("push button", "PB"), ("roller", "RO")):
+        if word in phrases:
+            (at_right if positions == 3 else at_left).append(name)
+    if "detent" in phrases:
+        at_left.append("DT")
+    if "spring" in phrases and "detent" not in phrases:
+        at_right.append("SP")
+        if positions == 3:
+            at_left.append("SP")
+    for stack, x, ending in ((at_left, left, ",m"), (at_right, right, "")):
+        for name, y in zip(stack, _levels(stack), strict=True):
+            text.append(f"{name}({x},{y}{ending})")
+    return text
+
+
+def _levels(stack: list[str]) -> list[float]:
+    if len(stack) < 2:
+        return [0.0] * len(stack)
+    if len(stack) == 2:
+        return [-0.75, 1.25] if stack[0] == "PS" else [-1.0, 1.0]
+    step = 3.0 / (len(stack) - 1)
+    return [-1.5 + step * k for k in range(len(stack))]

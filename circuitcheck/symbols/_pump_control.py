@@ -1,0 +1,81 @@
+"""The full form of a controlled pump: spools one above the other, control piston, case drain.
+
+From below: torque limiter (its spring seat linked to the control piston), pressure
+compensator, load-sensing spool. Each spool at rest joins the control piston to the next one
+and the last one to the case: full stroke. Logic from memory, arrangement own choice.
+"""
+
+from __future__ import annotations
+
+from circuitcheck.symbols._parts import Anchor, Symbol, port, symbol
+
+_STEP = 9  # height of one spool with its lines [M]
+
+
+def controlled_pump(
+    *, load_sensing: bool, pressure_limited: bool, torque_limited: bool
+) -> Symbol:
+    """Draw a variable pump with the named spools in one dash-dot frame, shaft to the right."""
+    chain = ["torque"] * torque_limited + ["pressure"] * pressure_limited
+    chain += ["load sensing"] * load_sensing
+    first = -8 - 2 * max(0, len(chain) - 2)
+    parts = [_pump(), _piston(first)]
+    top = 0
+    for place, kind in enumerate(chain):
+        x, y = first + 2 * place, -4 - _STEP * place
+        top = y - 4
+        parts.append(_spool(x, y, last=place == len(chain) - 1, kind=kind))
+        if kind == "torque":
+            parts.append(f"SH({x + 4},{y},90); L {x + 3.75},{y} {x + 3.75},2.75")
+            parts.append(f"L {x + 4.25},{y} {x + 4.25},2.75")
+    lead = top - 3
+    left = first - 8
+    parts.append(f"L 0,-3 0,{lead}; K {left},{top - 1} {4 - left} {4 - top + 1}")
+    anchors: dict[str, Anchor] = {
+        "P": port(0, lead, "N"),
+        "S": port(0, 6, "S"),
+        "L": port(2, 6, "S", dashed=True),
+        "shaft": port(5, 0, "E"),
+    }
+    if load_sensing:
+        parts.append(f"D -2,{top + 4} -2,{lead}")
+        anchors["X"] = port(-2, lead, "N", dashed=True)
+    return symbol(
+        "; ".join(parts), anchors, letters=" ".join(anchors.keys() - {"shaft"}), spots=("left",)
+    )
+
+
+def _pump() -> str:
+    return "PC(0,0); TO(0,-3); VA(0,0); SH(3,0); L 0,3 0,6; D 2,2.24 2,6"
+
+
+def _piston(first: int) -> str:
+    """Draw the control piston; pressure on its left face takes the pump back."""
+    x = first - 1
+    zigzag = f"L {x + 2.2},2.3 {x + 2.7},3.7 {x + 3.2},2.3 {x + 3.7},3.7"
+    return (
+        f"R {x},2 4 2; L {x + 2},2 {x + 2},4; L {x + 2},3 -3,3; {zigzag};"
+        f"L {x},-2 {x},0 {x - 1},0 {x - 1},3 {x},3"
+    )
+
+
+def _spool(x: int, y: int, *, last: bool, kind: str) -> str:
+    """Draw a two-position spool; ``last`` drains into the pump case, else it leads upwards."""
+    text = (
+        f"SQ({x},{y}); SQ({x - 4},{y}); SP({x + 2},{y}); AR({x + 3},{y});"
+        f"V {x - 5},{y - 2} {x - 5},{y + 2};"
+        f"L 0,{y - 4} {x - 1},{y - 4} {x - 1},{y - 2}; JD(0,{y - 4});"
+        f"D {x - 1},{y - 3} {x - 7},{y - 3} {x - 7},{y} {x - 6},{y}; JD({x - 1},{y - 3});"
+        f"XP({x - 1},{y - 2},180);"
+    )
+    if kind == "load sensing":
+        # the tank side is below, so that the sensing line can come in from above
+        return text + (
+            f"XP({x - 3},{y + 2}); L {x - 1},{y + 2} {x - 1},{y + 1} {x + 1},{y + 1};"
+            f"V {x + 1},{y + 1} {x + 1},{y + 2}; D {x + 1},{y + 2} {x + 1},{y + 4} -1,{y + 4};"
+            + "D -1,{} -1,-2.83".format(y + 4)
+        )
+    text += f"V {x - 1},{y + 2} {x + 1},{y - 2}; XP({x - 3},{y - 2},180);"
+    if last:
+        return text + f"D {x + 1},{y - 2} {x + 1},{y - 3} -2,{y - 3} -2,-2.24"
+    return text + f"L {x + 1},{y - 2} {x + 1},{y - _STEP + 2}"

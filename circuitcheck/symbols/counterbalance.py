@@ -1,0 +1,17 @@
+"""Counterbalance valve: holds a load, opened by its own and by the other line's pressure."""
+
+from circuitcheck.symbols._parts import Look, Symbol, port, symbol
+
+WORD = "counterbalance"
+
+
+def draw(look: Look) -> Symbol:
+    """Draw the valve with its bypass check, the load above."""
+    return symbol(
+        "SQ(0,0); L 0,-2 0,-5; L 0,2 0,5; V -1,-2 -1,2; D 0,-2.5 -3,-2.5 -3,0 -2,0;"
+        "D -2,1 -6,1; SP(2,0); AR(3,0); CK(7,0); L 7,-2 7,-3.5 0,-3.5; L 7,2 7,3.5 0,3.5;"
+        "JD(0,-3.5); JD(0,3.5); K -4,-4.25 13 8.5",
+        {"C": port(0, -5, "N"), "V": port(0, 5, "S"), "X": port(-6, 1, "W", dashed=True)},
+        letters="X",
+        spots=("right", "left"),
+    )

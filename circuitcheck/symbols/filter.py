@@ -1,0 +1,21 @@
+"""Filter or strainer, with its bypass where it has one."""
+
+from circuitcheck.symbols._parts import Look, Symbol, port, symbol
+
+WORDS = ("filter", "strainer")
+
+
+def draw(look: Look) -> Symbol:
+    """Draw the diamond with the dashed element across the flow."""
+    if "bypass" not in look.has:
+        return symbol(
+            "DI(0,0); D 0,-2.83 0,2.83; L -2.83,0 -4,0; L 2.83,0 4,0",
+            {"in": port(-4, 0, "W"), "out": port(4, 0, "E")},
+            turn=True,
+        )
+    return symbol(
+        "DI(0,0); D 0,-2.83 0,2.83; L -2.83,0 -5,0; L 2.83,0 5,0; CS(0,-5,90);"
+        "L -4,0 -4,-5 -2,-5; L 2,-5 4,-5 4,0; JD(-4,0); JD(4,0); K -4.5,-6.5 9 10",
+        {"in": port(-5, 0, "W"), "out": port(5, 0, "E")},
+        turn=True,
+    )

@@ -1,0 +1,15 @@
+"""Pilot-operated check valve: free flow upwards, opened against it by pressure at X."""
+
+from circuitcheck.symbols._parts import Look, Symbol, port, symbol
+
+WORDS = ("pilot check", "pilot-operated check")
+
+
+def draw(look: Look) -> Symbol:
+    """Draw ball and seat with the pilot that lifts the ball."""
+    return symbol(
+        "CK(0,0); L 0,-2 0,-3; L 0,2 0,3; D -4,1.5 -2,1.5 -2,.71 0,.71; D -4,1.5 -4,1.5;"
+        "R -2.5,-2.5 4 5; D -4,1.5 -4,1 -5,1",
+        {"in": port(0, 3, "S"), "out": port(0, -3, "N"), "X": port(-5, 1, "W", dashed=True)},
+        spots=("right", "left"),
+    )

@@ -1,0 +1,12 @@
+"""Directional valve: generated from its positions and the way it is operated."""
+
+from circuitcheck.symbols._directional import directional
+from circuitcheck.symbols._parts import Look, Symbol, symbol
+
+WORD = "valve"
+
+
+def draw(look: Look) -> Symbol:
+    """Draw the valve at rest; ValueError if it has no positions."""
+    text, anchors = directional(look)
+    return symbol(text, anchors, letters=" ".join(anchors), spots=("above", "below", "left"))
