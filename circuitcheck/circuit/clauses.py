@@ -260,8 +260,10 @@ class ClauseReader:
         quantity, said = item.unit.quantity, written(item)
         named = [p.name for p in kind.parameters if p.quantity == quantity and not p.bare]
         bare = [p.name for p in kind.parameters if p.bare]
-        if any(measure.quantity == quantity for measure in kind.measures) and bare and quantity in (
-            "flow", "force", "torque", "power"
+        if (
+            any(measure.quantity == quantity for measure in kind.measures)
+            and bare
+            and quantity in ("flow", "force", "torque", "power")
         ):
             given = " and ".join(bare)
             remedy = f"{article(kind.word)} is given by {given}; put its {quantity} under claims"
@@ -304,9 +306,7 @@ class ClauseReader:
     def comma_missing(self, item: Item) -> None:
         """Say that a new clause begins without a comma."""
         place: Place = item.place
-        self._desk.error(
-            "comma-missing", place, f"a comma is missing before '{_item_text(item)}'"
-        )
+        self._desk.error("comma-missing", place, f"a comma is missing before '{_item_text(item)}'")
 
 
 def _is_lead(item: Item) -> bool:
@@ -341,5 +341,3 @@ def check_spool(said: Said, letters: tuple[str, ...]) -> list[tuple[Place, str, 
                 found.append((place, message, "ports joined together are one group: P-A-B"))
             seen.add(letter)
     return found
-
-

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from circuitcheck.basics.findings import Finding, Note, Severity
 from circuitcheck.basics.places import Place
 from circuitcheck.components._parts import Kind
-from circuitcheck.language.text import Clause
+from circuitcheck.language.text import Clause, Word
 
 
 @dataclass
@@ -76,4 +76,10 @@ def any_of(words: Iterable[str]) -> str:
 def spread(clause: Clause, first: int, last: int) -> Place:
     """Give the place from item ``first`` to item ``last`` of a clause."""
     start, end = clause.items[first].place, clause.items[last].place
+    return Place(start.file, start.line, start.column, end.end_line, end.end_column)
+
+
+def spread_words(words: list[Word]) -> Place:
+    """Give the place from the first to the last of some words."""
+    start, end = words[0].place, words[-1].place
     return Place(start.file, start.line, start.column, end.end_line, end.end_column)

@@ -166,9 +166,7 @@ class FigureReader:
             return None
         return value
 
-    def _over_ambient(
-        self, amount: Amount, unit: Unit, after: tuple[Item, ...]
-    ) -> float | None:
+    def _over_ambient(self, amount: Amount, unit: Unit, after: tuple[Item, ...]) -> float | None:
         """``30 degC over ambient``: a difference written as a temperature."""
         if [item.text for item in after if isinstance(item, Word)] == ["over", "ambient"]:
             return amount.value * unit.factor

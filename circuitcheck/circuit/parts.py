@@ -179,13 +179,13 @@ class PartReader:
         for name, text, origin in self._defaults.apply(part):
             self.found.assumptions.append(Assumption(part.name, name, text, origin, origin))
         self._fill_choices(part)
+        self._fill_figures(part)
         if kind.mistakes is not None:
             for figure, message, remedy in kind.mistakes(part):
                 at = part.figures[figure].place if figure in part.figures else place
                 self._desk.error("impossible", at, message, remedy, component=part.name)
         if len(self._desk.findings) > before:
             return False
-        self._fill_figures(part)
         letters = tuple(port.letter for port in part.ports)
         for at, message, remedy in check_spool(said, letters):
             self._desk.error("unknown-port", at, message, remedy, component=part.name)
@@ -272,5 +272,3 @@ def _example(parameter: Parameter) -> str:
     return {"mm": "100", "m": "1", "bar": "210", "L/min": "60", "rpm": "1450"}.get(
         parameter.unit, "16"
     )
-
-

@@ -21,6 +21,10 @@ from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
+VISCOUS = 0.02 * BAR
+"""Seal friction that grows with speed [Pa per m/s on the larger area]; own choice, so
+small that it only settles how rods in parallel share oil."""
+
 SINGLE = ("single acting", "plunger", "spring return")
 
 
@@ -80,7 +84,17 @@ def equations(part: Part, net: Net) -> None:
     speed = net.rod(float(np.max(cap_area)))
     rubbed = 1.0 - np.asarray(net.value("efficiency"))
     rod = None if is_single(part) else "rod"
-    net.piston("piston", "cap", rod, speed, cap_area=cap_area, rod_area=rod_area, share=rubbed)
+    larger = np.maximum(cap_area, rod_area)
+    net.piston(
+        "piston",
+        "cap",
+        rod,
+        speed,
+        cap_area=cap_area,
+        rod_area=rod_area,
+        share=rubbed,
+        viscous=VISCOUS * larger,
+    )
     resisting, driving = net.load_of("load")
     net.load("load", speed, resisting=resisting, steady=driving)
     net.load("weight", speed, steady=steady_force(part, net))

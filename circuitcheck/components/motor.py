@@ -23,6 +23,10 @@ from circuitcheck.laws.machines import STILL_SHAFT
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.view import View
 
+VISCOUS = 2e-4 * BAR
+"""Drag that is always there [Pa per rad/s on the displacement]; own choice, so small that
+it only settles how motors in parallel share oil."""
+
 
 def construction(part: Part) -> str:
     return part.choices.get("construction", "axial piston")
@@ -52,8 +56,10 @@ def equations(part: Part, net: Net) -> None:
     speed, dp = np.asarray(net.value("speed")), np.asarray(net.value("test pressure"))
     thick = net.oil.nu / np.asarray(net.value("test oil"))
     lost = 1.0 - np.asarray(net.value("mechanical"))
+    torque = lost_torque(full, lost, dp, speed, thick)
+    torque["drag"] = torque["drag"] + VISCOUS * full
     # oil from A to B turns the shaft the positive way, so B is the outlet of the unit
-    net.rotary("unit", "B", "A", shaft, None, full=full, **lost_torque(full, lost, dp, speed, thick))
+    net.rotary("unit", "B", "A", shaft, None, full=full, **torque)
     slip = (1.0 / np.asarray(net.value("volumetric")) - 1.0) * full * speed / dp / thick
     share = CASE_SHARE[construction(part)] if net.joined("L") else 0.0
     net.gap("slip", "A", "B", slip * (1.0 - share))

@@ -28,11 +28,20 @@ class Law(Protocol):
     elements, variants). A flow value counts from the first to the second terminal.
     """
 
-    word: str
-    terminals: int
-    values: tuple[str, ...]
-    stamps: tuple[Stamp, ...]
-    coefficients: Mapping[str, float]
+    @property
+    def word(self) -> str: ...
+
+    @property
+    def terminals(self) -> int: ...
+
+    @property
+    def values(self) -> tuple[str, ...]: ...
+
+    @property
+    def stamps(self) -> tuple[Stamp, ...]: ...
+
+    @property
+    def coefficients(self) -> Mapping[str, float]: ...
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]: ...
 

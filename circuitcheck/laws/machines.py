@@ -69,7 +69,9 @@ class Rotary:
         b, b_a, b_tq = least(a, tq, s)
         clipped, dclip = ramp(b, s)
         way = np.sign(c["command"]) + (c["command"] == 0.0)
-        ask = np.broadcast_to(np.abs(c["command"]), dp.shape)
+        # full command must not round the corner of full stroke a second time
+        given = np.abs(c["command"])
+        ask = np.broadcast_to(np.where(given >= 1.0, 2.0, given), dp.shape)
         taken, t_own, _ = least(clipped, ask, s)
         stroke = way * taken
         gain = way * t_own * dclip
@@ -79,7 +81,8 @@ class Rotary:
         full = c["full"]
         rough, drough = size(dp / ABS_WIDTH, s)
         loss = c["drag"] * np.abs(w) + c["rub"] * ABS_WIDTH * rough + c["stick"]
-        turn, dturn = sign(w / STILL_SHAFT, s)
+        still = STILL_SHAFT * s.creep
+        turn, dturn = sign(w / still, s)
         flow = stroke * full * w
         torque = stroke * full * dp + loss * turn
         value = np.stack([flow, torque, stroke])
@@ -91,7 +94,7 @@ class Rotary:
         rub = c["rub"] * drough * turn
         slope[1, 0] += stroke * full + rub
         slope[1, 1] -= stroke * full + rub
-        slope[1, 3] += c["drag"] * np.sign(w) * turn + loss * dturn / STILL_SHAFT
+        slope[1, 3] += c["drag"] * np.sign(w) * turn + loss * dturn / still
         return value, slope
 
 
@@ -99,8 +102,10 @@ class Piston:
     """A piston between cap (0) and rod side (1) on a rod that moves at speed v (2).
 
     Cap takes cap_area v, the rod side gives rod_area v; force on the rod is
-    cap_area p0 - rod_area p1 - friction, friction = (share (cap_area p0 + rod_area p1) +
-    seal) sign(v) with pressures under zero counted as zero. v > 0 moves the rod out.
+    cap_area p0 - rod_area p1 - friction, friction = share (cap_area p0 + rod_area p1)
+    sign(v) + viscous v with pressures under zero counted as zero. v > 0 moves the rod out.
+    ``viscous`` [N s/m] must be above zero: without it nothing would share oil between two
+    rods that are fed in parallel.
     """
 
     word = "piston"
@@ -108,20 +113,21 @@ class Piston:
     values = ("cap flow", "rod flow", "force")
     stamps = (Stamp(0, 0, -1.0), Stamp(1, 1, 1.0), Stamp(2, 2, 1.0))
     coefficients: Mapping[str, float] = MappingProxyType(
-        {"cap_area": 0.0, "rod_area": 0.0, "share": 0.0, "seal": 0.0}
+        {"cap_area": 0.0, "rod_area": 0.0, "share": 0.0, "viscous": 0.0}
     )
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
         cap, rod, v = x
-        way, dway = sign(v / STILL_ROD, s)
+        still = STILL_ROD * s.creep
+        way, dway = sign(v / still, s)
         above, dabove = pos(cap / BAR, s)
         below, dbelow = pos(rod / BAR, s)
-        rub = c["share"] * BAR * (c["cap_area"] * above + c["rod_area"] * below) + c["seal"]
+        rub = c["share"] * BAR * (c["cap_area"] * above + c["rod_area"] * below)
         value = np.stack(
             [
                 c["cap_area"] * v,
                 c["rod_area"] * v,
-                c["cap_area"] * cap - c["rod_area"] * rod - rub * way,
+                c["cap_area"] * cap - c["rod_area"] * rod - rub * way - c["viscous"] * v,
             ]
         )
         slope = np.zeros((3, 3, *v.shape))
@@ -129,7 +135,7 @@ class Piston:
         slope[1, 2] = c["rod_area"]
         slope[2, 0] = c["cap_area"] * (1.0 - c["share"] * dabove * way)
         slope[2, 1] = -c["rod_area"] * (1.0 + c["share"] * dbelow * way)
-        slope[2, 2] = -rub * dway / STILL_ROD
+        slope[2, 2] = -rub * dway / still - c["viscous"]
         return value, slope
 
 
@@ -152,9 +158,10 @@ class Load:
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
         v = x[0]
-        way, dway = sign(v / c["still"], s)
+        still = c["still"] * s.creep
+        way, dway = sign(v / still, s)
         force = c["resisting"] * way + c["steady"] + c["viscous"] * v
-        slope = c["resisting"] * dway / c["still"] + c["viscous"]
+        slope = c["resisting"] * dway / still + c["viscous"]
         return force[None], slope[None, None]
 
 

@@ -17,12 +17,14 @@ class Smoothing:
     ``e`` is the half width of a rounded corner in units of the band. With ``tails`` the
     corner is a hyperbola that never quite reaches its asymptotes: good as a road to the
     answer, wrong as the answer, because a closed relief would leak. ``widen`` multiplies
-    every band and the width of an orifice's laminar start.
+    every band and the width of an orifice's laminar start, ``creep`` the speed under which
+    rods and shafts count as standing.
     """
 
     e: float = 0.02
     tails: bool = False
     widen: float = 1.0
+    creep: float = 1.0
 
 
 EXACT = Smoothing()

@@ -1,0 +1,6 @@
+"""Draws a netlist as a hydraulic circuit diagram: places, routes, labels, checks, writes SVG."""
+
+from circuitcheck.schematic.drawing import Drawing, NotDrawable, draw
+from circuitcheck.schematic.netlist import Hint, Item, Net, Netlist, Value
+
+__all__ = ["Drawing", "Hint", "Item", "Net", "Netlist", "NotDrawable", "Value", "draw"]

@@ -90,18 +90,26 @@ def newton(
     return Outcome(x, solved, step, iterations)
 
 
+SHARPENED = tuple(
+    Smoothing(e, tails=True, creep=c) for e, c in ((0.3, 1e3), (0.1, 300), (0.03, 100), (0.01, 30))
+)
+
 ROADS: tuple[tuple[str, tuple[Smoothing, ...]], ...] = (
-    ("direct", (EXACT,)),
-    (
-        "rounded corners, sharpened",
-        (*(Smoothing(e, tails=True) for e in (0.3, 0.1, 0.03, 0.01)), EXACT),
-    ),
+    ("direct", (Smoothing(creep=100.0), EXACT)),
+    ("rounded corners, sharpened", (*SHARPENED, Smoothing(creep=10.0), EXACT)),
     (
         "wide bands, narrowed",
-        (*(Smoothing(0.3, tails=True, widen=w) for w in (1000.0, 100.0, 31.6, 10.0, 3.16)),
-         *(Smoothing(e, tails=True) for e in (0.3, 0.1, 0.03, 0.01)), EXACT),
+        (
+            *(
+                Smoothing(0.3, tails=True, widen=w, creep=1e3)
+                for w in (1000.0, 100.0, 31.6, 10.0, 3.16)
+            ),
+            *SHARPENED,
+            Smoothing(creep=10.0),
+            EXACT,
+        ),
     ),
-)  # fmt: skip
+)
 """Smoothings tried one after the other, each from the last result; cold start each road."""
 
 

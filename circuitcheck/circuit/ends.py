@@ -1,0 +1,182 @@
+"""Ends of lines as written to ports of parts, or to the ends of other lines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from circuitcheck.basics.places import Place
+from circuitcheck.circuit.desk import Desk, article, ask
+from circuitcheck.circuit.model import End
+from circuitcheck.circuit.names import Names
+from circuitcheck.components._parts import Part
+from circuitcheck.language.text import Line, LineEnd
+
+NEAR, FAR = "start", "end"
+
+
+@dataclass(frozen=True)
+class LinePoint:
+    """The near or the far end of a line that another line names."""
+
+    line: int  # which sentence of the line schedule
+    side: str
+
+
+Point = End | LinePoint
+
+
+class EndReader:
+    """Finds what an end of a line means; what is wrong goes to the desk."""
+
+    def __init__(
+        self, desk: Desk, names: Names, parts: Mapping[str, Part], lines: list[Line]
+    ) -> None:
+        self._desk = desk
+        self._names = names
+        self._parts = parts
+        self._letters: dict[str, tuple[str, ...]] = {}
+        self._lines = {
+            line.name.text: number for number, line in enumerate(lines) if line.name is not None
+        }
+        self.unused: set[int] = set()
+        """Numbers of lines that lead to something that is not acted on yet."""
+
+    def letters(self, part: Part) -> tuple[str, ...]:
+        """Give the letters of the ports of a part."""
+        found = self._letters.get(part.name)
+        if found is None:
+            found = self._letters[part.name] = tuple(port.letter for port in part.ports)
+        return found
+
+    def point(self, end: LineEnd, number: int) -> Point | None:
+        """Give what an end of line ``number`` means; None if it is wrong or not used yet."""
+        name = end.name.text
+        part = self._parts.get(name)
+        if part is not None:
+            return self._port(end, part)
+        if name in self._names.unused or name.split("/")[0] in self._names.unused:
+            self.unused.add(number)
+            return None
+        other = self._lines.get(name)
+        if other is not None:
+            return self._line_point(end, other, number)
+        if not self._names.forgiven(name):
+            known = [*self._parts, *self._lines]
+            self._desk.error(
+                "unknown-part",
+                end.name.place,
+                f"there is no part or line {name}",
+                ask(name, known, "") or "give it under parts, or name the line that it means",
+            )
+        return None
+
+    def _port(self, end: LineEnd, part: Part) -> End | None:
+        letters = self.letters(part)
+        if not letters:
+            self._desk.error(
+                "no-oil",
+                end.name.place,
+                f"{part.name} ({part.kind.word}) carries no oil",
+                "it is joined by 'driven by', not by a line",
+                component=part.name,
+            )
+            return None
+        has = ", ".join(letters)
+        if end.port is None:
+            if len(letters) == 1:
+                return self._joined(part, letters[0], end)
+            self._desk.error(
+                "port-missing",
+                end.name.place,
+                f"which port of {part.name}?",
+                f"{article(part.kind.word)} has {has}: write {part.name} {letters[0]}",
+                component=part.name,
+            )
+            return None
+        letter = end.port.text
+        if letter in letters:
+            return self._joined(part, letter, end)
+        if letters == ("",):
+            remedy = f"{article(part.kind.word)} needs no port: write {part.name}"
+        else:
+            meant = [known for known in letters if known.lower() == letter.lower()]
+            remedy = f"it has {has}" + (f"; did you mean {meant[0]}?" if meant else "")
+        self._desk.error(
+            "unknown-port",
+            end.port.place,
+            f"{article(part.kind.word)} has no port '{letter}'",
+            remedy,
+            component=part.name,
+        )
+        return None
+
+    def _joined(self, part: Part, letter: str, end: LineEnd) -> End | None:
+        place: Place = end.place
+        if letter in part.plugged:
+            self._desk.error(
+                "plugged-port-joined",
+                place,
+                f"port {letter} of {part.name} is plugged, and joined here",
+                "take away this end, or 'plugged' in the parts list",
+                component=part.name,
+            )
+            return None
+        part.port_places.setdefault(letter, place)
+        return End(part.name, letter)
+
+    def _line_point(self, end: LineEnd, other: int, number: int) -> LinePoint | None:
+        side = FAR if end.port is None else end.port.text
+        if side not in (NEAR, FAR):
+            self._desk.error(
+                "unknown-port",
+                end.place if end.port is None else end.port.place,
+                f"a line has no port '{side}'",
+                f"write {end.name.text} for its far end, {end.name.text} start for its near end",
+            )
+            return None
+        if other == number:
+            self._desk.error(
+                "line-to-itself",
+                end.place,
+                f"the line {end.name.text} is joined to itself",
+                "name a port or another line",
+            )
+            return None
+        return LinePoint(other, side)
+
+    def through(self, end: LineEnd, number: int) -> Part | None:
+        """Give the part of a run that an end after "through" means."""
+        name = end.name.text
+        part = self._parts.get(name)
+        if part is None:
+            if name in self._names.unused:
+                self.unused.add(number)
+            elif not self._names.forgiven(name):
+                self._desk.error(
+                    "unknown-part",
+                    end.name.place,
+                    f"there is no part {name}",
+                    ask(name, self._parts, ""),
+                )
+            return None
+        if part.kind.through is None:
+            self._desk.error(
+                "not-through",
+                end.name.place,
+                f"{name} ({part.kind.word}) cannot stand in a run",
+                "only parts with one inlet and one outlet can; name its ports in two lines",
+                component=name,
+            )
+            return None
+        if end.port is not None:
+            inlet, outlet = part.kind.through
+            self._desk.error(
+                "not-through",
+                end.port.place,
+                f"after 'through' a part stands without a port: through {name}",
+                f"oil is taken to pass from {inlet} to {outlet}",
+                component=name,
+            )
+            return None
+        return part

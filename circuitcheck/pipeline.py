@@ -1,0 +1,188 @@
+"""The chain from text to report; the only module that knows the order of the stages.
+
+Every stage gives its result and its findings. A mistake in the text stops what needs the
+missing thing and nothing else. Rooms are loaded when first needed, so that importing this
+module costs nothing.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from circuitcheck.basics.carets import render
+from circuitcheck.basics.findings import Finding, Severity
+
+if TYPE_CHECKING:
+    from circuitcheck.basics.quantities import System
+    from circuitcheck.circuit import Circuit
+    from circuitcheck.language import Text
+    from circuitcheck.reports.result import Result
+    from circuitcheck.solver.operating import OperatingPoint, Solution
+
+
+class CircuitError(Exception):
+    """A text that is not understood; ``findings`` say where and why, the message shows them."""
+
+    def __init__(self, findings: tuple[Finding, ...], text: str) -> None:
+        super().__init__("\n\n".join(render(finding, text) for finding in findings))
+        self.findings = findings
+
+
+class Project:
+    """A circuit text with everything that can be made from it, each made once, on demand.
+
+    Attributes
+    ----------
+    file : str
+        Name of the file, as findings print it; empty for a text without a file
+    text : str
+        The text as it was read
+    mistakes : tuple of Finding
+        What is wrong, or worth saying, about the text itself
+    """
+
+    def __init__(self, read: Text, mistakes: list[Finding]) -> None:
+        from circuitcheck.circuit import build
+
+        circuit, more = build(read)
+        self.file = read.file
+        self.text = read.source
+        self.mistakes = (*mistakes, *more)
+        self._circuit = circuit
+
+    @property
+    def understood(self) -> bool:
+        """Whether the text has no mistakes of severity error."""
+        wrong = any(finding.severity is Severity.ERROR for finding in self.mistakes)
+        return self._circuit is not None and not wrong
+
+    @property
+    def circuit(self) -> Circuit:
+        """The circuit that the text describes.
+
+        Raises
+        ------
+        CircuitError
+            If the text is not understood.
+        """
+        if self._circuit is None or not self.understood:
+            errors = [f for f in self.mistakes if f.severity is Severity.ERROR]
+            raise CircuitError(tuple(errors), self.text)
+        return self._circuit
+
+    @property
+    def graph(self) -> Any:
+        """The circuit as a `networkx.MultiGraph` of parts and junctions."""
+        return self.circuit.graph
+
+    @cached_property
+    def _solution(self) -> Solution:
+        from circuitcheck.solver.solve import solve
+
+        return solve(self.circuit)
+
+    @cached_property
+    def _result(self) -> Result:
+        from circuitcheck import rules
+        from circuitcheck.reports.result import Result
+
+        if not self.understood:
+            return Result(self.file, self.text, None, self.mistakes)
+        solution = self._solution
+        checked = rules.check_all(self.circuit, solution)
+        found = (*self.mistakes, *solution.findings, *checked.findings)
+        return Result(
+            file=self.file,
+            text=self.text,
+            circuit=self.circuit,
+            findings=tuple(dict.fromkeys(found)),
+            solution=solution,
+            not_checked=tuple(checked.not_checked),
+        )
+
+    def solve(self) -> Solution:
+        """Give the operating points of all steps; raises `CircuitError` as ``circuit`` does."""
+        return self._solution
+
+    def solved(self) -> Result:
+        """Give the operating points with the findings of text and solver, rules not asked."""
+        from circuitcheck.reports.result import Result
+
+        if not self.understood:
+            return Result(self.file, self.text, None, self.mistakes)
+        found = (*self.mistakes, *self._solution.findings)
+        return Result(self.file, self.text, self.circuit, found, self._solution)
+
+    def check(self) -> Result:
+        """Give findings, claims and everything else that reports are made from."""
+        return self._result
+
+    def point(self, step: str) -> OperatingPoint:
+        """Give the operating point of a step; ``KeyError`` where there is no such step."""
+        return self._solution.step(step)
+
+    def draw(self, step: str = "") -> str:
+        """Give the schematic as SVG, with the values of a step where one is named and solved.
+
+        Raises ``CircuitError`` as ``circuit`` does and ``KeyError`` for an unknown step.
+        """
+        from circuitcheck import schematic
+
+        circuit = self.circuit
+        point = self.point(step) if step else None
+        netlist = schematic.from_circuit(circuit, point if point and point.success else None)
+        return schematic.draw(netlist, circuit.title).svg()
+
+    def report(self, form: str = "html", units: System | None = None) -> str:
+        """Give the whole report as ``"html"``, ``"text"`` or ``"json"``.
+
+        ``units`` is "metric", "inch" or spellings by quantity; those of the text if left out.
+        """
+        from circuitcheck import reports
+
+        result = self.check()
+        if form == "html":
+            return reports.as_html(result, self._drawings(), units)
+        if form == "text":
+            return reports.as_text(result, units)
+        if form == "json":
+            return reports.as_json(result)
+        raise ValueError(f"a report is 'html', 'text' or 'json', not '{form}'")
+
+    def _drawings(self) -> dict[str, str]:
+        """Schematics by step; nothing where the text is not understood."""
+        if not self.understood:
+            return {}
+        return {point.step.name: self.draw(point.step.name) for point in self._solution}
+
+
+def parse(text: str, file: str = "") -> Project:
+    """Read a circuit from a text; mistakes are values, see `Project.mistakes`."""
+    from circuitcheck.language import read
+
+    return Project(*read(text, file))
+
+
+def open_file(path: str | Path) -> Project:
+    """Read a circuit from a file as `parse` does; an unreadable file is a mistake, too."""
+    from circuitcheck.language import read_file
+
+    return Project(*read_file(path))
+
+
+def load(path: str | Path) -> Project:
+    """Read a circuit from a file.
+
+    Raises
+    ------
+    CircuitError
+        If the file cannot be read or the text is not understood; its message shows every
+        mistake with its line.
+    """
+    project = open_file(path)
+    if not project.understood:
+        errors = [f for f in project.mistakes if f.severity is Severity.ERROR]
+        raise CircuitError(tuple(errors), project.text)
+    return project

@@ -1,0 +1,88 @@
+"""What all forms of report are made from: the results of the stages, side by side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from circuitcheck.basics.findings import Finding, NotChecked, Severity
+from circuitcheck.basics.quantities import System
+from circuitcheck.circuit.model import Circuit
+from circuitcheck.solver.operating import HELD, INDETERMINATE, KNOWN, OperatingPoint, Solution
+
+CARRY_THROUGH = ("line", "filter", "strainer", "cooler", "flowmeter", "test point", "thermometer")
+"""Kinds between which a pressure is of no interest of its own."""
+
+
+@dataclass(frozen=True)
+class Result:
+    """Everything that is known of one text.
+
+    ``circuit`` is None where the text is not understood; ``solution`` where nothing was
+    solved. ``findings`` are those of all stages that ran, ``not_checked`` the rules that
+    lacked data.
+    """
+
+    file: str
+    text: str
+    circuit: Circuit | None
+    findings: tuple[Finding, ...]
+    solution: Solution | None = None
+    not_checked: tuple[NotChecked, ...] = ()
+
+    @property
+    def points(self) -> list[OperatingPoint]:
+        return self.solution.points if self.solution else []
+
+    def count(self, severity: Severity) -> int:
+        """Count findings of a severity, those under others left out."""
+        return sum(finding.severity is severity for finding in self.findings)
+
+    @property
+    def solved(self) -> bool:
+        return self.solution is not None and self.solution.solved
+
+    def only(self, step: str) -> Result:
+        """Give the same with one step, and the findings of it or of no step.
+
+        Raises ``KeyError`` where there is no such step.
+        """
+        if self.solution is None:
+            return self
+        point = self.solution.step(step)
+        here = tuple(f for f in self.findings if f.step in ("", step))
+        solution = Solution(self.solution.circuit, [point], self.solution.findings)
+        return replace(self, solution=solution, findings=here)
+
+
+def units_of(result: Result, asked: System | None = None) -> System:
+    """Units of the answers: those asked for, else those of the text, else metric."""
+    if asked is not None:
+        return asked
+    return result.circuit.units if result.circuit is not None else "metric"
+
+
+def told_junctions(result: Result) -> list[str]:
+    """Junctions whose pressures are worth a line, in the order of the text.
+
+    Left out are tanks and points between two pieces of the same run.
+    """
+    circuit = result.circuit
+    if circuit is None or not result.points:
+        return []
+    first = result.points[0].junctions
+    return [
+        name
+        for name, junction in circuit.junctions.items()
+        if first[name].status != KNOWN
+        and any(circuit.parts[end.part].kind.word not in CARRY_THROUGH for end in junction.ends)
+    ]
+
+
+def uncertain(result: Result) -> list[tuple[str, str, list[str]]]:
+    """Junctions whose pressure is held by leakage or indeterminate: name, status, steps."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for point in result.points:
+        for name, state in point.junctions.items():
+            if state.status in (HELD, INDETERMINATE) and point.success:
+                found.setdefault((name, state.status), []).append(point.step.name)
+    return [(name, status, steps) for (name, status), steps in found.items()]

@@ -1,0 +1,63 @@
+"""Which symbols are drawn mirrored, so that their ports look where their lines go."""
+
+from __future__ import annotations
+
+from circuitcheck.basics.shapes import Pose
+from circuitcheck.schematic.bodies import Body, make_body
+from circuitcheck.schematic.case import Case
+
+_WRONG_WAY = 12.0  # cost of a port that looks away from where its line goes [M]
+_BETTER_BY = 1.5  # a symbol is mirrored only for a clear gain [M]
+
+
+def make_bodies(case: Case, mirrored: frozenset[str]) -> dict[str, Body]:
+    """Prepare all items in the given orientation; the tank is labelled once, at the suction."""
+    labelled: set[str] = set()
+    bodies: dict[str, Body] = {}
+    order = sorted(
+        case.items.values(), key=lambda i: (i.role not in ("pump", "conditioner"), i.order)
+    )
+    for item in order:
+        tanks = case.tanks[item.id]
+        first = {tank.id for tank in tanks.values()} - labelled
+        pose = Pose(0.0, 0.0, case.quarters.get(item.id, 0), item.id in mirrored)
+        bodies[item.id] = make_body(item, pose, case.joined(item.id), tanks, bool(first))
+        labelled |= first
+    return {i: bodies[i] for i in case.items}
+
+
+def choose_mirrored(
+    case: Case, bodies: dict[str, Body], xs: dict[str, int], before: frozenset[str]
+) -> frozenset[str]:
+    """Decide for every symbol that may be mirrored, judged by the present places."""
+    chosen = set(before)
+    for item in sorted(case.items.values(), key=lambda i: i.order):
+        if not item.symbol.may_mirror:
+            continue
+        now = _cost(case, bodies, xs, item.id, 1)
+        turned = _cost(case, bodies, xs, item.id, -1)
+        if turned + _BETTER_BY < now:
+            chosen ^= {item.id}
+    return frozenset(chosen)
+
+
+def _cost(case: Case, bodies: dict[str, Body], xs: dict[str, int], item: str, sign: int) -> float:
+    total = 0.0
+    here = xs[item]
+    nets = case.nets_of(item)
+    nets += [net for net in case.shafts if any(i == item for i, _ in net.pins)]
+    for net in nets:
+        others = [
+            xs[i] + bodies[i].anchor(p).x for i, p in net.pins if i != item
+        ]
+        if not others:
+            continue
+        for port in (p for i, p in net.pins if i == item):
+            anchor = bodies[item].anchor(port)
+            x = here + sign * anchor.x
+            nearest = min(others, key=lambda o: abs(o - here))
+            total += abs(nearest - x)
+            if anchor.side in "EW":
+                looks = sign * (1 if anchor.side == "E" else -1)
+                total += _WRONG_WAY if (nearest - x) * looks < 0 else 0.0
+    return total

@@ -1,0 +1,138 @@
+"""Places and routes a netlist once, with a given amount of room."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from circuitcheck.basics.shapes import Box, Point, Pose
+from circuitcheck.schematic.bodies import Body, union
+from circuitcheck.schematic.case import Case, make_case
+from circuitcheck.schematic.columns import order_columns, place_columns
+from circuitcheck.schematic.facing import choose_mirrored, make_bodies
+from circuitcheck.schematic.grid import Grid
+from circuitcheck.schematic.levels import place_levels
+from circuitcheck.schematic.netlist import CONTROL_KINDS, Net, Netlist, Pin
+from circuitcheck.schematic.routing import Router, polylines, tees
+from circuitcheck.symbols import Anchor
+
+_MARGIN = 14  # free nodes round the sheet [M]
+
+
+@dataclass
+class Line:
+    """One drawn net: its polylines and joints; ``pins`` are the ports that it joins."""
+
+    net: Net
+    ways: list[tuple[Point, ...]]
+    joints: list[Point]
+    pins: list[tuple[Pin, Anchor]]
+
+    @property
+    def dashed(self) -> bool:
+        return self.net.kind in CONTROL_KINDS
+
+
+@dataclass
+class Layout:
+    """A placed and routed netlist; ``missing`` are nets for which there was no way."""
+
+    case: Case
+    bodies: dict[str, Body]
+    lines: list[Line]
+    shafts: list[tuple[Net, Point, Point]]
+    missing: list[Net] = field(default_factory=list)
+
+    def extent(self) -> Box:
+        boxes = [body.extent() for body in self.bodies.values()]
+        points = [p for line in self.lines for way in line.ways for p in way]
+        return union(boxes + [(x, y, x, y) for x, y in points])
+
+
+def lay_out(netlist: Netlist, room: float) -> Layout:
+    """Place the items, then route the nets; ``room`` is the least gap between items [M]."""
+    case = make_case(netlist)
+    mirrored: frozenset[str] = frozenset()
+    bodies = make_bodies(case, mirrored)
+    columns = order_columns(case, bodies, netlist.hints)
+    xs = place_columns(case, bodies, columns, room)
+    for _ in range(3):
+        better = choose_mirrored(case, bodies, xs, mirrored)
+        if better == mirrored:
+            break
+        mirrored = better
+        bodies = make_bodies(case, mirrored)
+        columns = order_columns(case, bodies, netlist.hints)
+        xs = place_columns(case, bodies, columns, room)
+    ys, levels = place_levels(case, bodies, columns, xs, room)
+    placed = {i: _moved(body, xs[i], ys[i]) for i, body in bodies.items()}
+    return _route(case, placed, levels)
+
+
+def _moved(body: Body, x: float, y: float) -> Body:
+    """Shift a body with its marks and its label to a place."""
+    by = Pose(x, y)
+    marks = tuple(
+        type(mark)(
+            mark.tank,
+            mark.port,
+            tuple(by.point(p) for p in mark.line),
+            mark.symbol.posed(by),
+            mark.dashed,
+        )
+        for mark in body.marks
+    )
+    return Body(
+        body.item,
+        Pose(x, y, body.pose.quarters, body.pose.mirrored),
+        body.symbol.posed(by),
+        marks,
+        tuple(shape.posed(by) for shape in body.label),
+        by.box(body.label_box) if body.label_box else None,
+    )
+
+
+def _route(case: Case, bodies: dict[str, Body], levels: dict[str, int]) -> Layout:
+    shafts = _shafts(case, bodies)
+    box = union([body.extent() for body in bodies.values()])
+    ys = [*levels.values(), box[1], box[3]]
+    x0, y0 = int(box[0]) - _MARGIN, int(min(ys)) - _MARGIN
+    width, height = int(box[2]) + _MARGIN - x0, int(max(ys)) + _MARGIN - y0
+    grid = Grid(x0, y0, width, height)
+    for body in bodies.values():
+        for part in body.boxes():
+            grid.block(part)
+    for _, (ax, ay), (bx, by) in shafts:
+        grid.block((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
+    nets = list(case.nets.values())
+    pins = {net.id: [(pin, bodies[pin[0]].anchor(pin[1])) for pin in net.pins] for net in nets}
+    router = Router(grid, nets, {n: [a for _, a in p] for n, p in pins.items()}, levels)
+    missing = router.run()
+    lines = [
+        Line(done.net, polylines(grid, done.arms), tees(grid, done.arms), pins[done.net.id])
+        for _, done in sorted(router.drawn.items())
+    ]
+    return Layout(case, bodies, lines, shafts, missing)
+
+
+def _shafts(case: Case, bodies: dict[str, Body]) -> list[tuple[Net, Point, Point]]:
+    """Join the items of a shaft in a row, each to the next one from left to right."""
+    found: list[tuple[Net, Point, Point]] = []
+    for net in case.shafts:
+        ends = [(bodies[i], bodies[i].anchor(p)) for i, p in net.pins if i in bodies]
+        upright = all(anchor.side in "NS" for _, anchor in ends)
+        if upright:
+            ends.sort(key=lambda e: -e[1].y)
+            for (_, a), (_, b) in zip(ends, ends[1:], strict=False):
+                found.append((net, (a.x, a.y), (b.x, b.y)))
+            continue
+        ends.sort(key=lambda e: e[0].pose.x)
+        for (left, a), (right, b) in zip(ends, ends[1:], strict=False):
+            start = a.x if a.side == "E" else _through(left)
+            end = b.x if b.side == "W" else right.pose.x - 3
+            found.append((net, (start, a.y), (end, b.y)))
+    return found
+
+
+def _through(body: Body) -> float:
+    """Give x where a through shaft leaves a machine whose own shaft end is on its left."""
+    return body.pose.x + 3

@@ -1,0 +1,219 @@
+"""Routes all nets over the grid: working lines first, then control lines, then improvement."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from circuitcheck.basics.shapes import Box, Point
+from circuitcheck.schematic.grid import (
+    DIRECTION,
+    Arms,
+    Grid,
+    Search,
+    box_of,
+    find_way,
+)
+from circuitcheck.schematic.netlist import CONTROL_KINDS, Net
+from circuitcheck.symbols import Anchor
+
+_ROUNDS = 3  # of improvement
+_PUSHES = 6  # rip-ups allowed per net
+
+
+@dataclass
+class Routed:
+    """A net as drawn: arms of its nodes; ``cost`` in tenths of a module of length."""
+
+    net: Net
+    arms: Arms
+    cost: int
+
+
+@dataclass
+class Router:
+    """Keeps the grid and the nets drawn on it."""
+
+    grid: Grid
+    nets: list[Net]
+    pins: dict[str, list[Anchor]]
+    levels: dict[str, int]
+    drawn: dict[int, Routed] = field(default_factory=dict)
+
+    def run(self) -> list[Net]:
+        """Route everything; give the nets for which there was no way."""
+        for number, net in enumerate(self.nets):
+            for anchor in self.pins[net.id]:
+                self.grid.kept[self._exit(anchor)] = number
+        order = sorted(range(len(self.nets)), key=self._difficulty)
+        missing = [n for n in order if not self._route(n)]
+        missing = self._push_through(missing)
+        for _ in range(_ROUNDS):
+            changed = False
+            for n in order:
+                changed |= self._improve(n)
+            if not changed:
+                break
+        return [self.nets[n] for n in missing]
+
+    def _exit(self, anchor: Anchor) -> int:
+        return self.grid.node(anchor.x, anchor.y) + self.grid.steps()[DIRECTION[anchor.side]]
+
+    def _difficulty(self, number: int) -> tuple[int, int, float, str]:
+        net = self.nets[number]
+        places = self.pins[net.id]
+        xs, ys = [a.x for a in places], [a.y for a in places]
+        span = max(xs) - min(xs) + max(ys) - min(ys)
+        straight = len(places) == 2 and (len(set(xs)) == 1 or len(set(ys)) == 1)
+        return (int(net.kind in CONTROL_KINDS), int(not straight), span, net.id)
+
+    def _route(self, number: int, *, push: bool = False) -> bool:
+        """Grow a net from its two nearest pins; every further pin joins what is there."""
+        net = self.nets[number]
+        anchors = list(self.pins[net.id])
+        level = self.levels.get(net.id)
+        others = frozenset(y for i, y in self.levels.items() if i != net.id)
+        order = _growing_order(anchors)
+        arms: Arms = {}
+        cost = 0
+        for place in order:
+            anchor = anchors[place]
+            own = self.grid.node(anchor.x, anchor.y)
+            heading = DIRECTION[anchor.side]
+            start = self._exit(anchor)
+            if not arms or start in arms:
+                _link(arms, own, start, heading)
+                continue
+            ask = Search(number, start, heading, arms, level, others, push)
+            found = None
+            for margin in (6, 30, 1000):
+                window = self._window([start, *arms], margin)
+                found = find_way(self.grid, ask, window)
+                if found is not None:
+                    break
+            if found is None:
+                return False
+            nodes, spent = found
+            cost += spent
+            way = [own, *nodes]
+            for a, b in zip(way, way[1:], strict=False):
+                _link(arms, a, b, self.grid.steps().index(b - a))
+        if push:
+            self._lift_others(number, arms)
+        self.grid.lay(number, arms)
+        self.drawn[number] = Routed(net, arms, cost)
+        return True
+
+    def _window(self, nodes: list[int], margin: int) -> Box:
+        x0, y0, x1, y1 = box_of(self.grid, nodes, margin)
+        g = self.grid
+        return (
+            max(x0, g.x0 + 1),
+            max(y0, g.y0 + 1),
+            min(x1, g.x0 + g.width - 2),
+            min(y1, g.y0 + g.height - 2),
+        )
+
+    def _lift_others(self, number: int, arms: Arms) -> None:
+        """Take away the nets that a pushed line runs over."""
+        for node, bits in arms.items():
+            for other in self.grid.owners(node) - {number}:
+                theirs = self.drawn[other].arms.get(node, 0) if other in self.drawn else 0
+                crossing = {bits, theirs} == {0b0101, 0b1010}
+                if not crossing and other in self.drawn:
+                    self.grid.lift(other, self.drawn.pop(other).arms)
+
+    def _push_through(self, missing: list[int]) -> list[int]:
+        """Route what had no way by taking others away, which are then routed again."""
+        pushes: dict[int, int] = {}
+        waiting = list(missing)
+        lost: list[int] = []
+        while waiting:
+            number = waiting.pop(0)
+            if number in self.drawn or self._route(number):
+                continue
+            pushes[number] = pushes.get(number, 0) + 1
+            if pushes[number] > _PUSHES or not self._route(number, push=True):
+                lost.append(number)
+                continue
+            waiting += [
+                n
+                for n in range(len(self.nets))
+                if n not in self.drawn and n not in waiting and n not in lost
+            ]
+        return lost
+
+    def _improve(self, number: int) -> bool:
+        """Route a net again now that the others are there; keep the cheaper way."""
+        old = self.drawn.get(number)
+        if old is None:
+            return False
+        self.grid.lift(number, old.arms)
+        del self.drawn[number]
+        if self._route(number):
+            new = self.drawn[number]
+            if new.cost < old.cost:
+                return True
+            self.grid.lift(number, new.arms)
+        self.grid.lay(number, old.arms)
+        self.drawn[number] = old
+        return False
+
+
+def _link(arms: Arms, a: int, b: int, heading: int) -> None:
+    arms[a] = arms.get(a, 0) | 1 << heading
+    arms[b] = arms.get(b, 0) | 1 << ((heading + 2) % 4)
+
+
+def _growing_order(anchors: list[Anchor]) -> list[int]:
+    """Order pins so that each next one is the nearest to those already there."""
+    left = list(range(len(anchors)))
+
+    def apart(i: int, k: int) -> float:
+        return abs(anchors[i].x - anchors[k].x) + abs(anchors[i].y - anchors[k].y)
+
+    pairs = [(apart(i, k), i, k) for i in left for k in left if i < k]
+    if not pairs:
+        return left
+    _, i, k = min(pairs)
+    order = [i, k]
+    left = [n for n in left if n not in order]
+    while left:
+        nearest = min(left, key=lambda n: (min(apart(n, m) for m in order), n))
+        order.append(nearest)
+        left.remove(nearest)
+    return order
+
+
+def polylines(grid: Grid, arms: Arms) -> list[tuple[Point, ...]]:
+    """Cut a net into polylines from end or tee to end or tee, corners only."""
+    steps = grid.steps()
+    seen: set[tuple[int, int]] = set()
+    lines: list[tuple[Point, ...]] = []
+    for start in sorted(n for n, bits in arms.items() if bits.bit_count() != 2):
+        for heading in range(4):
+            if not arms[start] >> heading & 1 or (start, heading) in seen:
+                continue
+            nodes, here, going = [start], start, heading
+            while True:
+                seen.add((here, going))
+                here += steps[going]
+                seen.add((here, (going + 2) % 4))
+                if arms[here].bit_count() != 2:
+                    nodes.append(here)
+                    break
+                onward = next(
+                    d for d in range(4) if arms[here] >> d & 1 and d != (going + 2) % 4
+                )
+                if onward != going:
+                    nodes.append(here)
+                going = onward
+            lines.append(tuple((float(x), float(y)) for x, y in map(grid.place, nodes)))
+    return lines
+
+
+def tees(grid: Grid, arms: Arms) -> list[Point]:
+    """Give the places where three branches of a net meet."""
+    return [
+        (float(x), float(y))
+        for x, y in (grid.place(n) for n in sorted(arms) if arms[n].bit_count() >= 3)
+    ]

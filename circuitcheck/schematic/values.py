@@ -1,0 +1,140 @@
+"""Places computed values and hose names beside the drawn lines, clear of everything else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from circuitcheck.basics.shapes import Box, Point, Polygon, Shape, Text
+from circuitcheck.schematic.bodies import meet
+from circuitcheck.schematic.fonts import text_width
+from circuitcheck.schematic.netlist import Value
+from circuitcheck.schematic.placing import Layout, Line
+
+VALUE = 1.4
+"""Font size of values and of hose names [M]."""
+_HIGH = 1.9
+_OFF = 0.3  # distance of a text from its line [M]
+
+
+@dataclass(frozen=True)
+class Note:
+    """A text beside a line, in a box if it is a value."""
+
+    owner: str
+    box: Box
+    shapes: tuple[Shape, ...]
+
+
+def place_notes(
+    layout: Layout, values: tuple[Value, ...], taken: list[Box]
+) -> tuple[list[Note], list[str]]:
+    """Find a place for every value and line label; also name those that found none."""
+    segments = _all_segments(layout)
+    notes: list[Note] = []
+    homeless: list[str] = []
+    by_pin = {pin: line for line in layout.lines for pin, _ in line.pins}
+    for (item, port), texts in _by_port(values).items():
+        line = by_pin.get((item, port))
+        anchor = layout.bodies[item].anchor(port)
+        near = (anchor.x, anchor.y)
+        for text in texts:
+            ways = line.ways if line else _mark_ways(layout, item, port)
+            note = _beside(f"{item}.{port}", text, ways, near, taken, segments, boxed=True)
+            if note is None:
+                homeless.append(f"{item}.{port} {text}")
+            else:
+                notes.append(note)
+                taken.append(note.box)
+    for line in layout.lines:
+        if line.net.label:
+            note = _beside(
+                line.net.id, line.net.label, line.ways, _middle(line), taken, segments
+            )
+            if note is None:
+                homeless.append(f"{line.net.id} {line.net.label}")
+            else:
+                notes.append(note)
+                taken.append(note.box)
+    return notes, homeless
+
+
+def _by_port(values: tuple[Value, ...]) -> dict[tuple[str, str], list[str]]:
+    found: dict[tuple[str, str], list[str]] = {}
+    for value in values:
+        found.setdefault((value.item, value.port), []).append(value.text)
+    return found
+
+
+def _all_segments(layout: Layout) -> list[Box]:
+    lines = [way for line in layout.lines for way in line.ways]
+    lines += [mark.line for body in layout.bodies.values() for mark in body.marks]
+    lines += [(a, b) for _, a, b in layout.shafts]
+    return [
+        (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
+        for way in lines
+        for a, b in zip(way, way[1:], strict=False)
+    ]
+
+
+def _mark_ways(layout: Layout, item: str, port: str) -> list[tuple[Point, ...]]:
+    return [mark.line for mark in layout.bodies[item].marks if mark.port == port]
+
+
+def _middle(line: Line) -> Point:
+    """Give the middle of the longest straight stretch of a line."""
+    pairs = [pair for way in line.ways for pair in zip(way, way[1:], strict=False)]
+    (ax, ay), (bx, by) = max(
+        pairs, key=lambda p: abs(p[0][0] - p[1][0]) + abs(p[0][1] - p[1][1])
+    )
+    return (ax + bx) / 2, (ay + by) / 2
+
+
+def _beside(
+    owner: str,
+    text: str,
+    ways: list[tuple[Point, ...]],
+    near: Point,
+    taken: list[Box],
+    segments: list[Box],
+    *,
+    boxed: bool = False,
+) -> Note | None:
+    """Put a text at the free place beside a line that is nearest to a point."""
+    width = text_width(text, VALUE) + (0.8 if boxed else 0.2)
+    best: tuple[float, float, float] | None = None
+    for x, y in _candidates(ways, width):
+        box = (x, y, x + width, y + _HIGH)
+        distance = abs(x + width / 2 - near[0]) + abs(y + _HIGH / 2 - near[1])
+        if best is not None and distance >= best[0]:
+            continue
+        if any(meet(box, b, 0.15) for b in taken) or any(meet(box, s, 0.2) for s in segments):
+            continue
+        best = (distance, x, y)
+    if best is None:
+        return None
+    _, x, y = best
+    shapes: list[Shape] = [Text((x + width / 2, y + _HIGH / 2), text, VALUE)]
+    if boxed:
+        shapes.append(
+            Polygon(((x, y), (x + width, y), (x + width, y + _HIGH), (x, y + _HIGH)))
+        )
+    return Note(owner, (x, y, x + width, y + _HIGH), tuple(shapes))
+
+
+def _candidates(ways: list[tuple[Point, ...]], width: float) -> Iterable[Point]:
+    """Give upper left corners along both sides of every stretch of the lines."""
+    for way in ways:
+        for (ax, ay), (bx, by) in zip(way, way[1:], strict=False):
+            if ax == bx:
+                low, high = sorted((ay, by))
+                for k in range(int(2 * (high - low)) + 1):
+                    y = low + k / 2 - _HIGH / 2
+                    yield ax + _OFF, y
+                    yield ax - _OFF - width, y
+            else:
+                low, high = sorted((ax, bx))
+                for k in range(int(2 * (high - low)) + 1):
+                    x = low + k / 2 - width / 2
+                    yield x, ay - _OFF - _HIGH
+                    yield x, ay + _OFF
