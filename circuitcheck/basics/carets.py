@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import textwrap
+
 from circuitcheck.basics.findings import Finding
 
 _NUMBER, _MARGIN = 6, " " * 7
@@ -20,7 +22,10 @@ def render(finding: Finding, text: str) -> str:
     parts = [f"{place}: {finding.message}" if place.line else finding.message]
     if place.line:
         parts += excerpt(text, place.line, place.column, place.end_line, place.end_column)
-    parts += [f"{_MARGIN}{line}" for line in finding.remedy.splitlines()]
+    for line in finding.remedy.splitlines():
+        parts += textwrap.wrap(
+            line, 80, initial_indent=_MARGIN, subsequent_indent=_MARGIN, break_long_words=False
+        )
     return "\n".join(parts)
 
 

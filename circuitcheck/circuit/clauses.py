@@ -11,6 +11,9 @@ from circuitcheck.circuit.said import Phrase, Said, choice_with, what_it_has
 from circuitcheck.components._parts import Figure, Kind, Parameter
 from circuitcheck.language.text import Amount, Clause, Formula, Item, Joint, Word
 
+LINE = "line"
+"""Word of the kind that a size in the line schedule makes."""
+
 AFTER_FIGURE = ("at", "to", "over", "or")
 
 
@@ -219,6 +222,9 @@ class ClauseReader:
             return None
         quantity = item.unit.quantity if item.unit is not None else "ratio"
         fits = [parameter for parameter in bare if parameter.quantity == quantity]
+        if kind.word == LINE and quantity == "length":
+            # the bore stands behind hose, tube or pipe, so a bare length is the length
+            return kind.parameter("length")
         return fits[0] if len(fits) == 1 else None
 
     def _scale(self, clause: Clause, said: Said) -> bool:

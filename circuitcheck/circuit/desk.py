@@ -40,25 +40,25 @@ class Desk:
         )
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
+def nearest(word: str, known: Iterable[str], likeness: float = 0.6) -> str:
     """Give the known word meant by a misspelt one, empty if none is near.
 
-    Near is a like spelling, else the same letters with another number (C2 for C1).
+    Near is a spelling of at least ``likeness`` (0 to 1, as difflib counts it), else the
+    same letters with another number (C2 for C1).
     """
     words = list(known)
-    for cutoff in (0.8, 0.6):
-        lower = {name.lower(): name for name in reversed(words)}
-        near = difflib.get_close_matches(word.lower(), list(lower), 1, cutoff)
-        if near:
-            return lower[near[0]]
+    lower = {name.lower(): name for name in reversed(words)}
+    near = difflib.get_close_matches(word.lower(), list(lower), 1, likeness)
+    if near:
+        return lower[near[0]]
     letters = re.sub(r"[0-9]+$", "", word)
     same = [name for name in words if re.sub(r"[0-9]+$", "", name) == letters]
     return same[0] if same else ""
 
 
-def ask(word: str, known: Iterable[str], mark: str = "'") -> str:
+def ask(word: str, known: Iterable[str], mark: str = "'", likeness: float = 0.6) -> str:
     """Give "did you mean ...?" for a misspelt word, empty if nothing is near."""
-    near = nearest(word, known)
+    near = nearest(word, known, likeness)
     return f"did you mean {mark}{near}{mark}?" if near else ""
 
 

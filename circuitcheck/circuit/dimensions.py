@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from circuitcheck.basics.quantities import QUANTITIES
+from circuitcheck.basics.unit_table import QUANTITIES
 
 Exponents = tuple[int, int, int, int, int]
 """Powers of metre, kilogram, second, kelvin, turn."""

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from circuitcheck.basics.places import Place
 from circuitcheck.basics.quantities import (
-    QUANTITIES,
     Unit,
     read_unit,
     show,
@@ -16,7 +15,8 @@ from circuitcheck.basics.quantities import (
     unit_advice,
     unit_for,
 )
-from circuitcheck.circuit.desk import Desk, any_of, article
+from circuitcheck.basics.unit_table import QUANTITIES
+from circuitcheck.circuit.desk import Desk, any_of
 from circuitcheck.circuit.dimensions import as_quantity, name_of
 from circuitcheck.circuit.values import Values
 from circuitcheck.components._parts import Figure, Parameter
@@ -230,8 +230,3 @@ class FigureReader:
 def written(amount: Amount) -> str:
     """Give a figure as the text has it: 100 mm."""
     return amount.text if amount.unit is None else f"{amount.text} {amount.unit.spelling}"
-
-
-def owner_of(kind_word: str) -> str:
-    """Give how messages name whose figure it is: a relief."""
-    return article(kind_word)

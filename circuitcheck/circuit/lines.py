@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from circuitcheck.circuit.clauses import ClauseReader
+from circuitcheck.circuit.clauses import LINE, ClauseReader
 from circuitcheck.circuit.desk import Desk, article, spread
 from circuitcheck.circuit.ends import FAR, NEAR, EndReader, LinePoint, Point
 from circuitcheck.circuit.figures import FigureReader, Wanted, written
@@ -15,9 +15,6 @@ from circuitcheck.circuit.parts import PartReader
 from circuitcheck.circuit.said import Phrase, Said, choice_with
 from circuitcheck.components._parts import Figure, Part
 from circuitcheck.language.text import Amount, Clause, Line, Text
-
-LINE = "line"
-"""Word of the kind that a size in the line schedule makes."""
 
 
 @dataclass
@@ -63,7 +60,7 @@ class LineReader:
         for line in sentences:
             if line.name is not None:
                 self._names.give(line.name, "line")
-        ends = EndReader(self._desk, self._names, self._parts.found.parts, sentences)
+        ends = EndReader(self._desk, self._names, dict(self._parts.found.parts), sentences)
         laid = [self._line(number, line, ends) for number, line in enumerate(sentences)]
         return self._without_loose(sentences, [line for line in laid if line is not None])
 

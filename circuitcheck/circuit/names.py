@@ -35,6 +35,10 @@ class Names:
         self._desk.error("name-twice", name.place, message, remedy, notes=notes)
         return False
 
+    def known(self, name: str) -> bool:
+        """Whether a part or a line bears the name, even one that could not be read on."""
+        return name.lower() in self._given
+
     def forgiven(self, name: str) -> bool:
         """Whether a missing name is no mistake of its own.
 

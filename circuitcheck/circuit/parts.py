@@ -8,12 +8,15 @@ from circuitcheck.basics.findings import Note
 from circuitcheck.basics.quantities import show
 from circuitcheck.circuit.clauses import ClauseReader, check_spool
 from circuitcheck.circuit.defaults import Defaults
-from circuitcheck.circuit.desk import Desk, article, ask, spread
+from circuitcheck.circuit.desk import Desk, article, ask, nearest, spread
 from circuitcheck.circuit.model import Assumption, Unused
 from circuitcheck.circuit.names import Names
 from circuitcheck.circuit.said import Said
 from circuitcheck.components._parts import Figure, Kind, Parameter, Part
 from circuitcheck.language.text import Amount, Blank, Block, Clause, Sentence, Text, Word
+
+KIND_LIKENESS = 0.75
+"""How like a kind a word must be to be taken for a misspelling of it (difflib, 0 to 1)."""
 
 
 @dataclass
@@ -91,12 +94,13 @@ class PartReader:
     def _unknown_kind(self, sentence: Sentence, words: list[str]) -> None:
         said = " ".join(words)
         known = [*self._desk.kinds, *self._blocks]
-        remedy = ask(said, known) or ask(words[0], known)
-        if not remedy and self._uses_files:
+        near = nearest(said, known, KIND_LIKENESS) or nearest(words[0], known, KIND_LIKENESS)
+        if self._uses_files and abs(len(near) - len(said)) > 2:
             self._unused(sentence)
             return
-        if not remedy:
-            remedy = f"there are: {', '.join(sorted(self._desk.kinds))}"
+        words_of_kinds = dict.fromkeys(kind.word for kind in self._desk.kinds.values())
+        there = f"there are: {', '.join(words_of_kinds)}"
+        remedy = f"did you mean '{near}'?" if near else there
         place = spread(sentence.clauses[0], 0, len(words) - 1)
         self._desk.error("unknown-kind", place, f"'{said}' is not a kind of part", remedy)
 

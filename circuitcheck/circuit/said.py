@@ -57,7 +57,4 @@ def what_it_has(kind: Kind) -> str:
     """Give the names and phrases by which a kind is described, for messages."""
     named = [parameter.name for parameter in kind.parameters if not parameter.bare]
     phrases = [option for choice in kind.choices for option in choice.options]
-    words = [*named, *phrases]
-    if len(words) > 12:
-        words = [*words[:12], "..."]
-    return ", ".join(words)
+    return ", ".join([*named, *phrases])

@@ -55,7 +55,7 @@ class Subjects:
         if name.text in WHOLE and not words:
             return Subject("", "", name.text, WHOLE[name.text])
         whole = " ".join([name.text, *(word.text for word in words)])
-        if not self._names.forgiven(name.text):
+        if not (self._names.known(name.text) or self._names.forgiven(name.text)):
             known = [*self._parts, *self._junctions, *WHOLE]
             self._desk.error(
                 "unknown-part",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from circuitcheck.basics.quantities import System, figure_text, number_in, show, unit_label
+from circuitcheck.basics.quantities import System, figure_text, number_in, unit_label
 from circuitcheck.solver.operating import PartState
 
 FINEST = 3
@@ -19,13 +19,7 @@ def bare(value: float, quantity: str, units: System) -> str:
         return UNKNOWN
     if math.isinf(value):
         return "none"
-    number = round(number_in(value, quantity, units), FINEST)
-    return figure_text(number)
-
-
-def head(title: str, quantity: str, units: System) -> str:
-    """Give the head of a column: what it shows, its unit on a second line."""
-    return f"{title}\n{unit_label(quantity, units)}"
+    return figure_text(round(number_in(value, quantity, units), FINEST))
 
 
 def valued(state: PartState, name: str, units: System) -> str:
@@ -54,8 +48,3 @@ def high_and_drop(state: PartState) -> tuple[float, float] | None:
 def percent(share: float) -> str:
     """Give a share as whole percent."""
     return UNKNOWN if math.isnan(share) else f"{100 * share:.0f} %"
-
-
-def spelled(value: float, quantity: str, units: System) -> str:
-    """Give figure and unit, the figure as in the tables."""
-    return show(value, quantity, units)

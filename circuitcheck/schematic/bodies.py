@@ -84,26 +84,29 @@ def make_body(
     pose: Pose,
     joined: frozenset[str],
     tanks: dict[str, Item],
+    *,
+    roomy: frozenset[str] = frozenset(),
     tank_label: bool = False,
+    through_shaft: bool = False,
 ) -> Body:
     """Turn an item, hang tank marks on its ports that go to a tank, and place its label.
 
-    ``joined`` are the ports from which a line leaves, ``tanks`` the ports that get a mark.
+    ``joined`` are the ports from which a line leaves, ``tanks`` the ports that get a mark,
+    ``roomy`` those beside whose line a text is to stand.
     With ``tank_label`` the data of the tank are written at the first mark.
     """
     symbol = item.symbol.posed(pose)
     marks: list[TankMark] = []
     taken = [symbol.frame] + [_corridor(symbol.anchors[port]) for port in sorted(joined)]
     for port in sorted(tanks, key=lambda p: -symbol.anchors[p].x):
-        mark = _tank_mark(port, symbol, tanks[port], taken)
+        mark = _tank_mark(port, symbol, tanks[port], taken, 4 if port in roomy else 1)
         marks.append(mark)
         taken.append(mark.symbol.frame)
         taken.append(_corridor(symbol.anchors[port], mark.symbol.frame[3]))
-    label: tuple[Shape, ...] = ()
-    box: Box | None = None
-    lines = item.lines
-    if lines or item.id:
-        label, box = _label(item, symbol, taken)
+    if through_shaft:
+        y = symbol.anchors["shaft"].y
+        taken.append((symbol.frame[0] - _CORRIDOR, y - 1, symbol.frame[2] + _CORRIDOR, y + 1))
+    label, box = _label(item, symbol, taken)
     if tank_label and marks:
         tank = tanks[marks[-1].port]
         words, words_box = label_at(tank.id, tank.lines, 0.0, 0.0)
@@ -137,7 +140,9 @@ def _corridor(anchor: Anchor, down_to: float | None = None) -> Box:
     )
 
 
-def _tank_mark(port: str, symbol: Symbol, tank: Item, taken: list[Box]) -> TankMark:
+def _tank_mark(
+    port: str, symbol: Symbol, tank: Item, taken: list[Box], least: int
+) -> TankMark:
     """Find the nearest free place below a port (or beside it, going down) for a tank mark."""
     anchor = symbol.anchors[port]
     own = tank.symbol
@@ -145,7 +150,7 @@ def _tank_mark(port: str, symbol: Symbol, tank: Item, taken: list[Box]) -> TankM
     half = (own.frame[2] - own.frame[0]) / 2
     lines: list[tuple[Point, ...]] = []
     x, y = anchor.x, anchor.y
-    for reach in range(1, 9):
+    for reach in range(least, least + 8):
         if anchor.side == "S":
             lines.append(((x, y), (x, y + reach)))
             for side in (reach, -reach):
@@ -192,7 +197,7 @@ def _label(item: Item, symbol: Symbol, taken: list[Box]) -> tuple[tuple[Shape, .
     middle_x, middle_y = (x0 + x1 - width) / 2, (y0 + y1 - height) / 2
     gap = 0.7
     corners: dict[str, list[Point]] = {
-        "right": [(x1 + gap, middle_y), (x1 + gap, y0), (x1 + gap, y1 - height)],
+        "right": [(x1 + gap, middle_y), (x1 + gap, 1.2), (x1 + gap, y0), (x1 + gap, y1 - height)],
         "left": [
             (x0 - gap - width, middle_y),
             (x0 - gap - width, y0),

@@ -28,6 +28,8 @@ class Case:
     upper: set[str] = field(default_factory=set)
     rows: dict[str, int] = field(default_factory=dict)
     quarters: dict[str, int] = field(default_factory=dict)
+    texts: dict[Pin, int] = field(default_factory=dict)
+    """Pin -> how many texts are to stand beside its line."""
 
     def net_of(self, pin: Pin) -> Net | None:
         return next((net for net in self.nets.values() if pin in net.pins), None)
@@ -39,6 +41,18 @@ class Case:
         """Name the ports of an item from which a line leaves."""
         return frozenset(p for net in self.nets.values() for i, p in net.pins if i == item)
 
+    def on_one_shaft(self, a: str, b: str) -> bool:
+        """Tell whether two items turn together."""
+        return any({a, b} <= {i for i, _ in net.pins} for net in self.shafts)
+
+    def roomy(self, item: str) -> frozenset[str]:
+        """Name the ports of an item beside whose line a text is to stand."""
+        return frozenset(p for i, p in self.texts if i == item)
+
+    def wants_text(self, net: Net) -> bool:
+        """Tell whether a text is to stand beside a net."""
+        return bool(net.label) or any(pin in self.texts for pin in net.pins)
+
     def side(self, pin: Pin) -> Side:
         """Give the side on which a pin's line leaves, as the item is turned now."""
         order: tuple[Side, ...] = ("N", "E", "S", "W")
@@ -49,7 +63,7 @@ class Case:
         """Tell whether a net runs between the bands."""
         above = [pin for pin in net.pins if pin[0] in self.upper]
         if net.kind in _RAILS:
-            return len(above) < len(net.pins) or all(self.side(p) == "S" for p in above)
+            return bool(above) and (len(above) < len(net.pins) or all(self.side(p) == "S" for p in above))
         return bool(above) and len(above) < len(net.pins)
 
     def pump_at(self, net: Net) -> str:
@@ -77,6 +91,9 @@ def make_case(netlist: Netlist) -> Case:
             nets[net.id] = Net(net.id, net.kind, pins, net.label)
     shafts = [net for net in netlist.nets if net.kind == "shaft"]
     case = Case(items, nets, shafts, tanks)
+    for value in netlist.values:
+        pin = (value.item, value.port)
+        case.texts[pin] = case.texts.get(pin, 0) + 1
     _sort_into_bands(case)
     _turn_lower(case)
     _turn_upper(case)

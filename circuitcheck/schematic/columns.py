@@ -292,7 +292,7 @@ def place_columns(
             for i, _ in left:
                 for k, _ in right:
                     apart = _reach(case, bodies, i, 1) + _reach(case, bodies, k, -1)
-                    lp.at_least(i, k, apart + (1 if _one_shaft(case, i, k) else gap))
+                    lp.at_least(i, k, apart + (1 if case.on_one_shaft(i, k) else gap))
     for net, links in columns.chains:
         weight = 4.0 if net.kind in ("work", "pressure", "charge") else 2.0
         for (a, ax), (b, bx) in zip(links, links[1:], strict=False):
@@ -311,10 +311,6 @@ def _reach(case: Case, bodies: dict[str, Body], name: str, side: int) -> float:
         bodies[name].anchor(p).side == letter for p in case.joined(name)
     )
     return (x1 if side > 0 else -x0) + 2.0 * lanes
-
-
-def _one_shaft(case: Case, a: str, b: str) -> bool:
-    return any({a, b} <= {i for i, _ in net.pins} for net in case.shafts)
 
 
 def _pull_together(

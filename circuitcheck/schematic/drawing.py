@@ -96,6 +96,7 @@ def wires_of(layout: Layout) -> list[Wire]:
             name = f"{body.id}.{mark.port}"
             pins = ((name, body.anchor(mark.port)),)
             wires.append(Wire(f"{mark.tank} at {name}", (mark.line,), pins))
+    wires += [Wire(f"{net.id} shaft", ((a, b),), ()) for net, a, b in layout.shafts if a != b]
     return wires
 
 

@@ -21,7 +21,18 @@ def make_bodies(case: Case, mirrored: frozenset[str]) -> dict[str, Body]:
         tanks = case.tanks[item.id]
         first = {tank.id for tank in tanks.values()} - labelled
         pose = Pose(0.0, 0.0, case.quarters.get(item.id, 0), item.id in mirrored)
-        bodies[item.id] = make_body(item, pose, case.joined(item.id), tanks, bool(first))
+        bodies[item.id] = make_body(
+            item,
+            pose,
+            case.joined(item.id),
+            tanks,
+            roomy=case.roomy(item.id),
+            tank_label=bool(first),
+            through_shaft=any(
+                len(net.pins) > 2 and any(i == item.id for i, _ in net.pins)
+                for net in case.shafts
+            ),
+        )
         labelled |= first
     return {i: bodies[i] for i in case.items}
 

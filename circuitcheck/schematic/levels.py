@@ -58,7 +58,7 @@ def _upper(
         lp.at_least(i, "=", bodies[i].extent()[3] + 1 + 2 * tracks.get(-1, 0) * 0)
         lp.pull(i, "=", 1.0)
         for k in case.upper:
-            if case.rows[k] <= case.rows[i]:
+            if case.rows[k] <= case.rows[i] or case.on_one_shaft(i, k):
                 continue
             room = gap + 2 * max(
                 (tracks.get(r, 0) for r in range(case.rows[i], case.rows[k])), default=0
@@ -84,7 +84,7 @@ def _upper(
             ((i, p) for i, p in net.pins if i in case.upper), key=lambda e: case.rows[e[0]]
         )
         for (a, pa), (b, pb) in zip(above, above[1:], strict=False):
-            lp.equal(b, a, bodies[b].anchor(pb).y - bodies[a].anchor(pa).y + 1)
+            lp.equal(b, a, bodies[b].anchor(pb).y - bodies[a].anchor(pa).y + 2)
 
 
 def _over(a: Body, ax: int, b: Body, bx: int) -> bool:
@@ -105,6 +105,7 @@ def _joined(
                 if case.rows[high[0]] > case.rows[low[0]]:
                     a, b = bodies[low[0]].anchor(low[1]), bodies[high[0]].anchor(high[1])
                     straight = xs[low[0]] + a.x == xs[high[0]] + b.x and len(net.pins) == 2
+                    straight = straight and not case.wants_text(net)
                     yield (low[0], a.y), (high[0], b.y), straight
 
 
@@ -175,7 +176,7 @@ def _local(
     if len(pins) < 2:
         return
     columns = {xs[i] + anchor.x for i, anchor in pins}
-    room = 2 if len(columns) > 1 else 1
+    room = 2 if len(columns) > 1 or case.wants_text(net) else 1
     for i, anchor in pins:
         if anchor.side == "N":
             lp.at_least(f"-{net.id}", i, room - anchor.y)
@@ -194,5 +195,6 @@ def _stacked(
         for i in up:
             for k in down:
                 if i != k:
-                    apart = bodies[k].extent()[3] - bodies[i].extent()[1] + 1
+                    apart = bodies[k].extent()[3] - bodies[i].extent()[1]
+                    apart += 4 if case.wants_text(net) else 1
                     lp.at_least(k, i, apart)

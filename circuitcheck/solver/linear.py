@@ -51,10 +51,9 @@ class Dense:
 
 def _inverse(a: Array) -> Array:
     try:
-        inverse: Array = np.linalg.inv(a)
+        return np.asarray(np.linalg.inv(a), dtype=np.float64)
     except np.linalg.LinAlgError:
         return np.full_like(a, np.nan)
-    return inverse
 
 
 class Sparse:

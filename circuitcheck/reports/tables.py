@@ -1,0 +1,49 @@
+"""A table as data: caption, columns, rows of text; text and page draw it each their way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from circuitcheck.basics.quantities import System, unit_label
+
+
+@dataclass(frozen=True)
+class Column:
+    """Head of a column; figures stand to the right."""
+
+    head: str
+    unit: str = ""
+    figures: bool = False
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows of text under heads; ``notes`` stand below the table."""
+
+    caption: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+    notes: tuple[str, ...] = ()
+
+
+def figures(head: str, quantity: str, units: System) -> Column:
+    """Give a column of bare figures, the unit in its head."""
+    return Column(head, unit_label(quantity, units), True)
+
+
+def table(
+    caption: str,
+    columns: Sequence[Column],
+    rows: Iterable[Sequence[str]],
+    notes: Iterable[str] = (),
+) -> Table:
+    """Make a table, leaving out columns in which nothing stands."""
+    whole = [tuple(row) for row in rows]
+    kept = [i for i in range(len(columns)) if i == 0 or any(row[i] for row in whole)]
+    return Table(
+        caption,
+        tuple(columns[i] for i in kept),
+        tuple(tuple(row[i] for i in kept) for row in whole),
+        tuple(notes),
+    )

@@ -1,0 +1,220 @@
+"""From a solved case to operating points: ports, states, named results, power."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+
+from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.circuit.model import Step
+from circuitcheck.components._parts import Part
+from circuitcheck.laws.library import LAWS
+from circuitcheck.laws.net import PRESSURE, Bools
+from circuitcheck.laws.smoothing import Array
+from circuitcheck.laws.view import View
+from circuitcheck.solver import structure
+from circuitcheck.solver.accounts import Accounts, account
+from circuitcheck.solver.answer import Answer
+from circuitcheck.solver.operating import (
+    COMPUTED,
+    HELD,
+    INDETERMINATE,
+    KNOWN,
+    JunctionState,
+    OperatingPoint,
+    PartState,
+    PortState,
+    ShaftState,
+    Solution,
+    Totals,
+)
+
+SANE = 2000e5
+"""Pressure beyond which nothing but leakage limits a pump [Pa]; own choice."""
+
+
+def _view(answer: Answer, part: Part) -> View:
+    """Give what a part may ask of the solved case."""
+    case = answer.case
+    ports = answer.ports_of.get(part.name, {})
+    flows: dict[str, Array] = {port: np.zeros(case.variants) for port in ports}
+    elements: dict[str, dict[str, Array]] = {}
+    for i in answer.elements_of.get(part.name, []):
+        element = answer.system.elements[i]
+        law = LAWS[element.law]
+        elements[element.name] = answer.values[i]
+        for stamp in law.stamps:
+            letter = element.ports[stamp.terminal]
+            if (
+                letter in flows
+                and answer.system.unknowns[element.terminals[stamp.terminal]].kind == PRESSURE
+            ):
+                value = answer.values[i][law.values[stamp.value]]
+                flows[letter] = flows[letter] - stamp.sign * value
+    return View(
+        variants=case.variants,
+        oil=answer.system.oil,
+        pressures={port: answer.whole[index] for port, index in ports.items()},
+        flows=flows,
+        elements=elements,
+        speed_of=answer.speed,
+        reaction_of=answer.held_by,
+        pinned=answer.pinned,
+        value_of=case.value_of(part),
+        order_of=case.order_of(part),
+        said=case.said(part),
+        travel=case.travel(part),
+        position=case.positions(part) if part.kind.positions else [""] * case.variants,
+        driver=part.driven_by or "",
+    )
+
+
+def _part_states(answer: Answer, books: Accounts) -> list[dict[str, PartState]]:
+    """States of all parts, one mapping per variant."""
+    variants = answer.case.variants
+    found: list[dict[str, PartState]] = [{} for _ in range(variants)]
+    none = np.zeros(variants)
+    for part in answer.case.circuit.parts.values():
+        view = _view(answer, part)
+        values = {
+            name: np.broadcast_to(value, (variants,))
+            for name, value in part.kind.results(part, view).items()
+        }
+        words = part.kind.state(part, view)
+        quantities = {m.name: m.quantity for m in part.kind.measures} | {"heat": "power"}
+        heat = books.loss.get(part.name, none)
+        for i in range(variants):
+            found[i][part.name] = PartState(
+                name=part.name,
+                kind=part.kind.word,
+                state=words[i],
+                ports={
+                    port: PortState(
+                        math.nan
+                        if answer.loose[answer.ports_of[part.name][port], i]
+                        else float(view.pressures[port][i]),
+                        float(view.flows[port][i]),
+                    )
+                    for port in view.pressures
+                },
+                values={n: float(v[i]) for n, v in values.items()} | {"heat": float(heat[i])},
+                quantities=quantities,
+                loss=float(heat[i]),
+            )
+    return found
+
+
+def _junction_states(answer: Answer, shut: Bools, i: int) -> dict[str, JunctionState]:
+    found: dict[str, JunctionState] = {}
+    for index, name in enumerate(answer.case.circuit.junctions):
+        pressure = float(answer.whole[index, i])
+        if answer.loose[index, i]:
+            found[name] = JunctionState(math.nan, INDETERMINATE)
+        elif answer.system.unknowns[index].pinned[i]:
+            found[name] = JunctionState(pressure, KNOWN)
+        else:
+            found[name] = JunctionState(pressure, HELD if shut[index, i] else COMPUTED)
+    return found
+
+
+def _shaft_states(answer: Answer) -> list[dict[str, ShaftState]]:
+    """Speed of each shaft and the torque that its drive gives it, per variant."""
+    given = {name: answer.held_by(name).copy() for name in answer.system.shafts}
+    names = {index: name for name, index in answer.system.shafts.items()}
+    for i, element in enumerate(answer.system.elements):
+        if element.law == "slip":
+            given[names[element.terminals[0]]] += answer.values[i]["torque"]
+    return [
+        {
+            name: ShaftState(
+                float(answer.speed(name)[v]),
+                float(given[name][v]),
+                float(given[name][v] * answer.speed(name)[v]),
+            )
+            for name in answer.system.shafts
+        }
+        for v in range(answer.case.variants)
+    ]
+
+
+def _duration(step: Step, states: Mapping[str, PartState]) -> float | None:
+    """Duration of a step: as said, else the longest of its ways."""
+    if step.duration is not None:
+        return step.duration
+    times = [
+        states[name].values["time"]
+        for name, orders in step.orders.items()
+        if "travels" in orders.figures and name in states and "time" in states[name].values
+    ]
+    return max(times) if times and np.isfinite(times).all() else None
+
+
+def solution(answer: Answer) -> Solution:
+    """Give the operating points of a solved case, with findings on what is not sound."""
+    case, system = answer.case, answer.system
+    books = account(system, answer.whole, answer.values, answer.reaction)
+    shut = structure.closed(system, answer.whole, answer.values)
+    states, shafts = _part_states(answer, books), _shaft_states(answer)
+    flows = np.array([u.kind == PRESSURE for u in system.unknowns], dtype=bool)
+    checked = flows[:, None] & ~answer.equations.all_pinned
+    imbalance = np.max(np.where(checked, np.abs(answer.balance), 0.0), axis=0, initial=0.0)
+    error, lost = books.error, books.lost
+    result = Solution(case.circuit, [])
+    for i, step in enumerate(case.steps):
+        success = bool(answer.found.solved[i])
+        message = "" if success else f"no steady point found; {answer.worst(i)} do not balance"
+        point = OperatingPoint(
+            step=step,
+            success=success,
+            message=message,
+            method=answer.found.method[i],
+            iterations=int(answer.found.iterations[i]),
+            step_norm=float(answer.found.step[i]),
+            imbalance=float(imbalance[i]),
+            power_error=float(error[i]),
+            junctions=_junction_states(answer, shut, i),
+            parts=states[i],
+            shafts=shafts[i],
+            totals=Totals(float(books.input[i]), float(books.useful[i]), float(lost[i])),
+            oil_degC=float(system.oil.degC[i]),
+            nu=float(system.oil.nu[i]),
+            rho=float(system.oil.rho[i]),
+            duration=_duration(step, states[i]),
+        )
+        result.points.append(point)
+        result.findings += _not_sound(answer, point, i)
+    return result
+
+
+def _not_sound(answer: Answer, point: OperatingPoint, i: int) -> list[Finding]:
+    """Findings on a step that is not solved, or whose pressure nothing limits."""
+    step = point.step
+    if not point.success:
+        return [
+            Finding(
+                slug="not-solved",
+                severity=Severity.ERROR,
+                message=f"step {step.name}: {point.message}",
+                place=step.place,
+                step=step.name,
+                remedy="look at the settings of the parts there; two may both regulate",
+            )
+        ]
+    names = list(answer.case.circuit.junctions)
+    high = answer.whole[: len(names), i]
+    if not len(high) or np.max(high) <= SANE:
+        return []
+    name = names[int(np.argmax(high))]
+    return [
+        Finding(
+            slug="nothing-limits-pressure",
+            severity=Severity.ERROR,
+            message=f"step {step.name}: nothing but leakage limits the pressure at {name} "
+            f"({np.max(high) / 1e5:.0f} bar by the numbers)",
+            place=answer.case.circuit.junctions[name].place,
+            step=step.name,
+            remedy="a relief valve belongs there, or a path that is shut should be open",
+        )
+    ]
