@@ -131,7 +131,7 @@ class StepReader:
             self._no_part(clause, words[0])
             return
         known = orders.get(part.name, Orders(place=clause.place))
-        if len(words) == 1 and len(clause.items) == 1:
+        if len(words) == 1:
             self._desk.error(
                 "order-missing", clause.place, f"what does {part.name} do?", _can_be_said(part)
             )

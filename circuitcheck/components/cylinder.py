@@ -25,6 +25,9 @@ VISCOUS = 0.02 * BAR
 """Seal friction that grows with speed [Pa per m/s on the larger area]; own choice, so
 small that it only settles how rods in parallel share oil."""
 
+CREEP = 5e-4
+"""Speed under which a rod that no step orders to move is called creeping [m/s]."""
+
 SINGLE = ("single acting", "plunger", "spring return")
 
 
@@ -138,6 +141,8 @@ def state(part: Part, view: View) -> list[str]:
             return "cavitates"
         if abs(speed[i]) <= 1.01 * STILL_ROD:
             return "stalled" if asked[i] else "held"
+        if not asked[i] and abs(speed[i]) < CREEP:
+            return "creeping out" if speed[i] > 0.0 else "creeping in"
         return "moving out" if speed[i] > 0.0 else "moving in"
 
     return view.words(word)

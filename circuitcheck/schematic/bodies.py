@@ -210,15 +210,15 @@ def _label(item: Item, symbol: Symbol, taken: list[Box]) -> tuple[tuple[Shape, .
         ],
         "below": [(middle_x, y1 + gap), (x0, y1 + gap), (x1 - width, y1 + gap)],
     }
-    # a wide label may hang over the end of its symbol rather than stand in a line's way
-    inner = [b for b in taken[1:]]
-    low, high = (min((b[0] for b in inner), default=x0), max((b[2] for b in inner), default=x1))
-    corners["above"] += [(low - gap - width, y0 - gap - height), (high + gap, y0 - gap - height)]
-    corners["below"] += [(low - gap - width, y1 + gap), (high + gap, y1 + gap)]
     spots = [*symbol.label_spots, "right", "left", "above", "below"]
-    for spot in spots:
-        for x, y in corners[spot]:
-            box = (x, y, x + width, y + height)
-            if not any(meet(box, b, 0.2) for b in taken):
-                return label_at(item.id, item.lines, x, y)
+    tries = [(x, y) for spot in spots for x, y in corners[spot]]
+    # a wide label may hang over the end of its symbol rather than stand in a line's way
+    for spot, letter, y in (("above", "N", y0 - gap - height), ("below", "S", y1 + gap)):
+        if spot in symbol.label_spots:
+            leads = [a.x for a in symbol.anchors.values() if a.side == letter] or [x0]
+            tries += [(min(leads) - gap - width, y), (max(leads) + gap, y)]
+    for x, y in tries:
+        box = (x, y, x + width, y + height)
+        if not any(meet(box, b, 0.2) for b in taken):
+            return label_at(item.id, item.lines, x, y)
     raise ValueError(f"no room for the label of {item.id}")

@@ -36,6 +36,8 @@ class Columns:
     passing: dict[str, Passing]
     chains: list[tuple[Net, list[tuple[str, float]]]]
     stacks: list[list[tuple[str, float]]] = field(default_factory=list)
+    under: dict[str, Pin] = field(default_factory=dict)
+    """Parts of a drain line -> the port under which they hang."""
 
 
 def guess_places(case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]) -> dict[str, float]:
@@ -124,6 +126,11 @@ def order_columns(
     for hint in hints:
         _apply(case, columns, hint)
     columns.stacks = _stacks(case, bodies)
+    for stack in list(columns.stacks):
+        port = _drains(case, stack[0][0])
+        if port is not None and len(stack) == 1:
+            columns.under[stack[0][0]] = port
+            columns.stacks.remove(stack)
     return columns
 
 
@@ -189,6 +196,17 @@ def _stacks(case: Case, bodies: dict[str, Body]) -> list[list[tuple[str, float]]
     return [stacks[head] for head in _stack_order(case, list(stacks), member)]
 
 
+def _drains(case: Case, item: str) -> Pin | None:
+    """Give the downward port of a lower item whose drain runs through this one."""
+    for net in case.nets_of(item):
+        if net.kind != "drain" or case.is_rail(net):
+            continue
+        for pin in net.pins:
+            if pin[0] != item and case.side(pin) == "S":
+                return pin
+    return None
+
+
 def _grow(
     case: Case,
     bodies: dict[str, Body],
@@ -220,7 +238,7 @@ def _facing(case: Case, item: str, going: str, meeting: str) -> list[tuple[Pin, 
     """Find pins of other lower items that stand opposite pins of this item on one net."""
     found = []
     for net in case.nets_of(item):
-        if case.is_rail(net):
+        if case.is_rail(net) or net.kind in CONTROL_KINDS:
             continue
         for pin in net.pins:
             if pin[0] == item and case.side(pin) == going:
@@ -293,6 +311,11 @@ def place_columns(
                 for k, _ in right:
                     apart = _reach(case, bodies, i, 1) + _reach(case, bodies, k, -1)
                     lp.at_least(i, k, apart + (1 if case.on_one_shaft(i, k) else gap))
+    for i, (pump, port) in columns.under.items():
+        marks = [mark.symbol.frame[2] for mark in bodies[pump].marks]
+        free = max([bodies[pump].anchor(port).x, *marks])
+        lp.at_least(pump, i, free + gap + _reach(case, bodies, i, -1))
+        lp.pull(pump, i, 1.0)
     for net, links in columns.chains:
         weight = 4.0 if net.kind in ("work", "pressure", "charge") else 2.0
         for (a, ax), (b, bx) in zip(links, links[1:], strict=False):

@@ -65,6 +65,8 @@ def _cost(case: Case, bodies: dict[str, Body], xs: dict[str, int], item: str, si
             continue
         for port in (p for i, p in net.pins if i == item):
             anchor = bodies[item].anchor(port)
+            if case.items[item].role == "valve" and anchor.side != "N":
+                continue  # the ports of a bank of valves keep one order
             x = here + sign * anchor.x
             nearest = min(others, key=lambda o: abs(o - here))
             total += abs(nearest - x)

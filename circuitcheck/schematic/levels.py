@@ -63,7 +63,7 @@ def _upper(
             room = gap + 2 * max(
                 (tracks.get(r, 0) for r in range(case.rows[i], case.rows[k])), default=0
             )
-            if _over(bodies[i], xs[i], bodies[k], xs[k]):
+            if _over(bodies[i], xs[i], bodies[k], xs[k]) or _share_net(case, i, k):
                 apart = bodies[k].extent()[3] - bodies[i].extent()[1] + room
                 lp.at_least(k, i, apart)
     for low, high, straight in _joined(case, bodies, xs):
@@ -85,6 +85,15 @@ def _upper(
         )
         for (a, pa), (b, pb) in zip(above, above[1:], strict=False):
             lp.equal(b, a, bodies[b].anchor(pb).y - bodies[a].anchor(pa).y + 2)
+
+
+def _share_net(case: Case, a: str, b: str) -> bool:
+    """Tell whether a part beside a line is joined to another item by a line of the branch."""
+    if "shuttle" not in (case.items[a].role, case.items[b].role):
+        return False
+    return any(
+        not case.is_rail(net) and {a, b} <= {i for i, _ in net.pins} for net in case.nets.values()
+    )
 
 
 def _over(a: Body, ax: int, b: Body, bx: int) -> bool:
@@ -162,6 +171,10 @@ def _lower(
             _local(case, bodies, xs, net, lp)
     for stack in columns.stacks:
         _stacked(case, bodies, stack, gap, lp)
+    for i in columns.under:
+        for k in lower:
+            if k not in columns.under and _over(bodies[i], xs[i], bodies[k], xs[k]):
+                lp.at_least(k, i, bodies[k].extent()[3] - bodies[i].extent()[1] + gap)
     for shaft in case.shafts:
         row = [(i, p) for i, p in shaft.pins if i not in case.upper]
         for (a, pa), (b, pb) in zip(row, row[1:], strict=False):

@@ -31,6 +31,11 @@ class Line:
     def dashed(self) -> bool:
         return self.net.kind in CONTROL_KINDS
 
+    def ends_in_pilot(self, way: tuple[Point, ...]) -> bool:
+        """Tell whether a branch of a working line serves as the pilot line of a port."""
+        controls = {(anchor.x, anchor.y) for _, anchor in self.pins if anchor.dashed}
+        return way[0] in controls or way[-1] in controls
+
 
 @dataclass
 class Layout:

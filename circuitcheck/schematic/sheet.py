@@ -37,8 +37,10 @@ def compose(layout: Layout, notes: list[Note], titles: Titles) -> tuple[list[Gro
     """Give all groups of the sheet in drawing order, and the sheet's box [M]."""
     groups: list[Group] = []
     for line in layout.lines:
-        style = "dashed" if line.dashed else "solid"
-        shapes: list[Shape] = [Line(way, style) for way in line.ways]  # type: ignore[arg-type]
+        shapes: list[Shape] = [
+            Line(way, "dashed" if line.dashed or line.ends_in_pilot(way) else "solid")
+            for way in line.ways
+        ]
         shapes += [Circle(point, _JOINT, filled=True) for point in line.joints]
         groups.append(Group(f"net-{line.net.id}", tuple(shapes), line.net.label))
     for net, a, b in layout.shafts:

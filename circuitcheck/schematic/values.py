@@ -14,6 +14,7 @@ from circuitcheck.schematic.placing import Layout, Line
 VALUE = 1.4
 """Font size of values and of hose names [M]."""
 _HIGH = 1.9
+_CROWDED = 5.0  # cost of standing near another line as well [M]
 _OFF = 0.3  # distance of a text from its line [M]
 
 
@@ -70,11 +71,11 @@ def _all_segments(layout: Layout) -> list[Box]:
     lines = [way for line in layout.lines for way in line.ways]
     lines += [mark.line for body in layout.bodies.values() for mark in body.marks]
     lines += [(a, b) for _, a, b in layout.shafts]
-    return [
-        (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
-        for way in lines
-        for a, b in zip(way, way[1:], strict=False)
-    ]
+    return [_box(a, b) for way in lines for a, b in zip(way, way[1:], strict=False)]
+
+
+def _box(a: Point, b: Point) -> Box:
+    return min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])
 
 
 def _mark_ways(layout: Layout, item: str, port: str) -> list[tuple[Point, ...]]:
@@ -102,10 +103,14 @@ def _beside(
 ) -> Note | None:
     """Put a text at the free place beside a line that is nearest to a point."""
     width = text_width(text, VALUE) + (0.8 if boxed else 0.2)
+    own = {_box(a, b) for way in ways for a, b in zip(way, way[1:], strict=False)}
+    others = [s for s in segments if s not in own]
     best: tuple[float, float, float] | None = None
     for x, y in _candidates(ways, width):
         box = (x, y, x + width, y + _HIGH)
         distance = abs(x + width / 2 - near[0]) + abs(y + _HIGH / 2 - near[1])
+        close = sum(meet(box, s, 1.2) for s in others)
+        distance += _CROWDED * close
         if best is not None and distance >= best[0]:
             continue
         if any(meet(box, b, 0.15) for b in taken) or any(meet(box, s, 0.2) for s in segments):

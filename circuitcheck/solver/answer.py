@@ -91,6 +91,9 @@ class Answer:
 def answer(case: Case) -> Answer:
     """Build and solve a case. Junctions that nothing decides are set aside first."""
     system = build(case)
+    for index in structure.unattached(system):
+        if not system.unknowns[index].pinned.all():
+            system.pin(index, 0.0)
     loose = structure.floating(system)
     for index in np.flatnonzero(loose.any(axis=1)):
         system.pin(int(index), 0.0, loose[index])

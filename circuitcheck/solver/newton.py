@@ -64,7 +64,9 @@ def newton(
             bend = np.linalg.norm(db - (1.0 - damping) * dx, axis=0)
         sound = np.isfinite(short)
         predicted = 0.5 * damping**2 * long / np.maximum(bend, 1e-300)
-        accepted = live & sound & ((short <= long) | (damping <= LEAST_DAMPING))
+        # steps of rounding size need not shrink any more
+        shrinks = (short <= long) | (short < enough)
+        accepted = live & sound & (shrinks | (damping <= LEAST_DAMPING))
         imbalance = np.max(np.abs(rt), axis=0)
         done = (
             accepted & (damping == 1.0) & (short < enough) & (imbalance < 10 * RESIDUAL_TOLERANCE)

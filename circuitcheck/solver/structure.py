@@ -71,6 +71,17 @@ def floating(system: System) -> Bools:
     return np.stack(columns, axis=1)
 
 
+def unattached(system: System) -> list[int]:
+    """Rods and shafts on which no piston, rotary unit or governor acts: they stand still."""
+    worked = {
+        terminal
+        for element in system.elements
+        if element.law in ("piston", "rotary", "slip")
+        for terminal in element.terminals
+    }
+    return [i for i, u in enumerate(system.unknowns) if u.kind != PRESSURE and i not in worked]
+
+
 def closed(system: System, whole: Array, values: dict[int, dict[str, Array]]) -> Bools:
     """Junctions of closed volumes at a solved point: only leakage decides their pressure.
 

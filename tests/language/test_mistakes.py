@@ -40,20 +40,26 @@ def _mistake(rows: list[str]) -> Mistake:
         title, base = match.groups()
     text = (HERE / f"{base}.hyc").read_text(encoding="utf-8")
     changed = [row for row in rows[1:] if row[:1] in "-+" and row]
-    old, new = list[str](), list[str]()
-    for row in [*changed, "-"]:
-        if row[0] == "-" and new:
-            text = _replaced(text, old, new)
-            old, new = [], []
-        (old if row[0] == "-" else new).append(row[1:])
+    for old, new in _edits(changed):
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
     message = "\n".join(row for row in rows[1:] if row[:1] not in ("-", "+"))
     return Mistake(title, text, f"{base}.hyc", message.strip("\n"))
 
 
-def _replaced(text: str, old: list[str], new: list[str]) -> str:
-    before, after = ("\n".join(rows) + "\n" for rows in (old, new))
-    assert text.count(before) == 1, before
-    return text.replace(before, after)
+def _edits(rows: list[str]) -> list[tuple[str, str]]:
+    """Lines to be taken away and what comes in their place."""
+    found: list[tuple[str, str]] = []
+    for row in rows:
+        line = row[1:] + "\n"
+        old, new = found[-1] if found else ("", "")
+        if row[0] == "-" and (new or not found):
+            found.append((line, ""))
+        elif row[0] == "-":
+            found[-1] = (old + line, new)
+        else:
+            found[-1] = (old, new + line)
+    return found
 
 
 def messages(source: str, file: str) -> list[str]:

@@ -1,0 +1,34 @@
+"""What the figures rest on: assumed figures, sentences without effect."""
+
+from __future__ import annotations
+
+from circuitcheck.circuit.model import Circuit
+from circuitcheck.reports.tables import Column, Table, table
+
+
+def assumptions_table(circuit: Circuit) -> Table:
+    """Figures and choices that the text does not give, like ones together."""
+    parts: dict[tuple[str, str, str, str], list[str]] = {}
+    for assumed in circuit.assumptions:
+        key = (assumed.name, assumed.text, assumed.origin, assumed.source)
+        parts.setdefault(key, []).append(assumed.part)
+    return table(
+        "Assumed, because the text does not say",
+        (Column("Figure"), Column("Taken as"), Column("Of"), Column("From")),
+        (
+            (name, text, ", ".join(filter(None, names)) or "the circuit", _origin(origin, source))
+            for (name, text, origin, source), names in parts.items()
+        ),
+    )
+
+
+def _origin(origin: str, source: str) -> str:
+    return source if origin == "built in" and source else "; ".join(filter(None, (origin, source)))
+
+
+def unused_lines(circuit: Circuit) -> list[str]:
+    """Sentences that were read and are not acted on, with their line in the text."""
+    return [
+        f"line {unused.place.line}, {unused.chapter}: {' '.join(unused.text.split())}"
+        for unused in circuit.unused
+    ]
