@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from circuitcheck.basics.tables import read_toml
 from circuitcheck.components._common import RHO_RATED, circle, pressure_rating
 from circuitcheck.components._parts import (
     Choice,
@@ -25,11 +26,9 @@ G = 9.80665
 
 
 def assumes(part: Part) -> dict[str, tuple[float, str]]:
-    """Roughness by the kind of line."""
-    rough = 0.045e-3 if part.choices.get("make") == "pipe" else 0.0015e-3
-    return {
-        "roughness": (rough, "0.0015 mm drawn tube and hose, 0.045 mm steel pipe; common practice")
-    }
+    """Roughness by the make of the line."""
+    row = read_toml("lines/roughness.toml")[part.choices.get("make", "hose")]
+    return {"roughness": (row["value"], row["source"])}
 
 
 def equations(part: Part, net: Net) -> None:

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from circuitcheck.components._common import NU_RATED, pressure_rating
+from circuitcheck.components._common import pressure_rating
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -17,7 +17,13 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
-from circuitcheck.components.pump import CASE_SHARE, USUAL, lost_torque
+from circuitcheck.components._rotary import (
+    CONSTRUCTIONS,
+    TEST_POINT,
+    lost_torque,
+    split_slip,
+    usual,
+)
 from circuitcheck.laws._law import BAR
 from circuitcheck.laws.machines import STILL_SHAFT
 from circuitcheck.laws.net import Net
@@ -34,20 +40,14 @@ def construction(part: Part) -> str:
 
 def ports(part: Part) -> tuple[Port, ...]:
     found = [Port("A", PortKind.WORK, "side A"), Port("B", PortKind.WORK, "side B")]
-    needed = CASE_SHARE[construction(part)] > 0.0
+    needed = CONSTRUCTIONS[construction(part)].to_case > 0.0
     found.append(Port("L", PortKind.DRAIN, "case drain", needed=needed))
     return tuple(found)
 
 
 def assumes(part: Part) -> dict[str, tuple[float, str]]:
-    kind = construction(part)
-    volumetric, mechanical, rated = USUAL[kind]
-    source = f"usual for a motor ({kind}); common practice, no source"
-    return {
-        "volumetric": (volumetric, source),
-        "mechanical": (mechanical, source),
-        "test pressure": (part.figure("rated") or rated * BAR, "rated pressure of the motor"),
-    }
+    """Losses usual for the construction."""
+    return usual(construction(part), "motor", part.figure("rated"))
 
 
 def equations(part: Part, net: Net) -> None:
@@ -60,11 +60,11 @@ def equations(part: Part, net: Net) -> None:
     torque["drag"] = torque["drag"] + VISCOUS * full
     # oil from A to B turns the shaft the positive way, so B is the outlet of the unit
     net.rotary("unit", "B", "A", shaft, None, full=full, **torque)
-    slip = (1.0 / np.asarray(net.value("volumetric")) - 1.0) * full * speed / dp / thick
-    share = CASE_SHARE[construction(part)] if net.joined("L") else 0.0
-    net.gap("slip", "A", "B", slip * (1.0 - share))
-    net.gap("case slip A", "A", "L", slip * share)
-    net.gap("case slip B", "B", "L", slip * share)
+    whole = (1.0 / np.asarray(net.value("volumetric")) - 1.0) * full * speed / dp / thick
+    across, to_case = split_slip(net, whole, CONSTRUCTIONS[construction(part)].to_case)
+    net.gap("slip", "A", "B", across)
+    net.gap("case slip A", "A", "L", to_case)
+    net.gap("case slip B", "B", "L", to_case)
     resisting, steady = net.load_of("load")
     net.load("load", shaft, resisting=resisting, steady=steady)
     net.void("void A", "A")
@@ -122,24 +122,8 @@ KINDS = (
                 least=1e-9,
                 most=1e-1,
             ),
-            Parameter(
-                "volumetric",
-                "share",
-                "%",
-                "volumetric efficiency at the test point",
-                least=0.3,
-                most=1.0,
-            ),
-            Parameter(
-                "mechanical",
-                "share",
-                "%",
-                "mechanical efficiency at the test point",
-                least=0.3,
-                most=1.0,
-            ),
             pressure_rating(),
-            Parameter("test pressure", "pressure", "bar", "where the efficiencies hold", least=1.0),
+            *TEST_POINT,
             Parameter(
                 "speed",
                 "rotation",
@@ -148,35 +132,9 @@ KINDS = (
                 default=157.08,
                 least=0.1,
             ),
-            Parameter(
-                "test oil",
-                "viscosity",
-                "cSt",
-                "viscosity where the efficiencies hold",
-                default=NU_RATED,
-                least=1e-6,
-            ),
-            Parameter(
-                "case drain",
-                "flow",
-                "L/min",
-                "case flow of the sound motor",
-                at=Parameter(
-                    "case drain pressure",
-                    "pressure",
-                    "bar",
-                    "pressure of that flow",
-                    default=200 * BAR,
-                ),
-            ),
-            Parameter("wear limit", "flow", "L/min", "case flow at which the motor is worn"),
-            Parameter("case limit", "pressure", "bar", "highest pressure in the case"),
-            Parameter("speed limit", "rotation", "rpm", "highest speed"),
             Parameter("least speed", "rotation", "rpm", "lowest smooth speed"),
-            Parameter("flange", "code", "", "mounting flange, SAE J744 code"),
-            Parameter("shaft", "code", "", "shaft end, SAE J744 code"),
         ),
-        choices=(Choice("construction", tuple(CASE_SHARE)),),
+        choices=(Choice("construction", tuple(CONSTRUCTIONS)),),
         orders=(
             Parameter("load", "torque", "Nm", "torque against the motion; negative drives it"),
         ),

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from circuitcheck.components._common import NU_RATED, pressure_rating
+from circuitcheck.components._common import pressure_rating
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -17,26 +17,19 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
+from circuitcheck.components._rotary import (
+    CONSTRUCTIONS,
+    TEST_POINT,
+    lost_torque,
+    split_slip,
+    usual,
+)
 from circuitcheck.laws._law import BAR
 from circuitcheck.laws.net import Net, Value
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
-CASE_SHARE = {"gear": 0.0, "vane": 0.0, "axial piston": 0.7, "bent axis": 0.8, "radial piston": 0.8}
-"""Share of the slip that goes to the case, by construction; common practice, no source."""
-
-USUAL = {
-    "gear": (0.92, 0.90, 175.0),
-    "vane": (0.90, 0.90, 160.0),
-    "axial piston": (0.95, 0.93, 250.0),
-    "bent axis": (0.96, 0.95, 250.0),
-    "radial piston": (0.95, 0.93, 210.0),
-}
-"""Volumetric and mechanical efficiency at a rated pressure [bar]; common practice."""
-
 VARIABLE = ("pressure compensated", "load sensing", "variable")
-TORQUE_SPLIT = (0.3, 0.6, 0.1)
-"""How lost torque at the rated point divides into drag, rubbing, constant; own choice."""
 
 
 def construction(part: Part) -> str:
@@ -56,37 +49,17 @@ def ports(part: Part) -> tuple[Port, ...]:
     ]
     if part.choices.get("control") == "load sensing":
         found.append(Port("X", PortKind.SENSE, "load-sensing signal"))
-    if is_variable(part) or CASE_SHARE[construction(part)] > 0.0:
+    if is_variable(part) or CONSTRUCTIONS[construction(part)].to_case > 0.0:
         found.append(Port("L", PortKind.DRAIN, "case drain"))
     return tuple(found)
 
 
 def assumes(part: Part) -> dict[str, tuple[float, str]]:
-    kind = construction(part)
-    volumetric, mechanical, rated = USUAL[kind]
-    source = f"usual for a {kind} pump; common practice, no source"
-    found = {
-        "volumetric": (volumetric, source),
-        "mechanical": (mechanical, source),
-        "test pressure": (part.figure("rated") or rated * BAR, "rated pressure of the pump"),
-    }
+    """Losses usual for the construction, and a margin where the pump senses load."""
+    found = usual(construction(part), "pump", part.figure("rated"))
     if part.choices.get("control") == "load sensing":
         found["margin"] = (20.0 * BAR, "14 to 30 bar is usual; common practice, no source")
     return found
-
-
-def lost_torque(full: Array, lost: Array, dp: Value, w: Value, thick: Array) -> dict[str, Array]:
-    """Coefficients of the lost torque: ``lost`` is its share of D dp at the rated point.
-
-    ``thick`` is viscosity over that of the test. Wilson's form (1949), from memory.
-    """
-    drag, rub, stick = TORQUE_SPLIT
-    at_test = lost * full * dp
-    return {
-        "drag": drag * at_test * thick / w,
-        "rub": rub * lost * full,
-        "stick": stick * at_test,
-    }
 
 
 def slip_paths(net: Net, part: Part) -> tuple[Array, Array]:
@@ -95,14 +68,7 @@ def slip_paths(net: Net, part: Part) -> tuple[Array, Array]:
     full = np.asarray(net.value("displacement")) / (2.0 * math.pi)
     lost = (1.0 - np.asarray(net.value("volumetric"))) * full * np.asarray(net.value("speed"))
     whole = lost / np.asarray(net.value("test pressure")) * thin
-    if not net.joined("L"):
-        return whole, np.zeros_like(whole)
-    given = net.value_of("case drain")
-    if given is None:
-        share = CASE_SHARE[construction(part)]
-        return whole * (1.0 - share), whole * share
-    case = np.asarray(given) / np.asarray(net.value("case drain pressure")) * thin
-    return np.maximum(whole - case, 0.0), np.broadcast_to(case, whole.shape)
+    return split_slip(net, whole, CONSTRUCTIONS[construction(part)].to_case)
 
 
 def controls(part: Part, net: Net, full: Array) -> dict[str, Value]:
@@ -228,32 +194,8 @@ KINDS = (
                 most=1e-2,
             ),
             Parameter("speed", "rotation", "rpm", "speed, where no drive is named", bare=True),
-            Parameter(
-                "volumetric",
-                "share",
-                "%",
-                "volumetric efficiency at the test pressure",
-                least=0.3,
-                most=1.0,
-            ),
-            Parameter(
-                "mechanical",
-                "share",
-                "%",
-                "mechanical efficiency at the test pressure",
-                least=0.3,
-                most=1.0,
-            ),
             pressure_rating(),
-            Parameter("test pressure", "pressure", "bar", "where the efficiencies hold", least=1.0),
-            Parameter(
-                "test oil",
-                "viscosity",
-                "cSt",
-                "viscosity where the efficiencies hold",
-                default=NU_RATED,
-                least=1e-6,
-            ),
+            *TEST_POINT,
             Parameter("margin", "pressure", "bar", "load-sensing margin, at no flow", least=1.0),
             Parameter(
                 "margin band", "pressure", "bar", "full to no stroke", default=3 * BAR, least=1e3
@@ -279,26 +221,7 @@ KINDS = (
                 "torque limit", "torque", "Nm", "torque at which the pump destrokes", least=0.1
             ),
             Parameter("power limit", "power", "kW", "power at which the pump destrokes", least=1.0),
-            Parameter(
-                "case drain",
-                "flow",
-                "L/min",
-                "case flow of the sound pump",
-                at=Parameter(
-                    "case drain pressure",
-                    "pressure",
-                    "bar",
-                    "outlet pressure of that flow",
-                    default=200 * BAR,
-                ),
-            ),
-            Parameter("wear limit", "flow", "L/min", "case flow at which the pump is worn"),
             Parameter("inlet limit", "pressure", "bar", "least pressure at the inlet"),
-            Parameter("case limit", "pressure", "bar", "highest pressure in the case"),
-            Parameter("speed limit", "rotation", "rpm", "highest speed"),
-            Parameter("shaft limit", "torque", "Nm", "highest torque of the shaft end"),
-            Parameter("flange", "code", "", "mounting flange, SAE J744 code"),
-            Parameter("shaft", "code", "", "shaft end, SAE J744 code"),
         ),
         choices=(
             Choice(
@@ -306,7 +229,7 @@ KINDS = (
                 ("fixed", "pressure compensated", "load sensing", "variable"),
                 default="fixed",
             ),
-            Choice("construction", tuple(CASE_SHARE)),
+            Choice("construction", tuple(CONSTRUCTIONS)),
             Choice("rotation", ("clockwise", "anticlockwise")),
         ),
         orders=(Parameter("at", "share", "%", "displacement in this step", least=0.0, most=1.0),),

@@ -90,7 +90,9 @@ class _Reader:
                 )
                 return
             carried = raw if raw.extra_comma else None
-            self._sentence(_without_last_comma(raw))
+            sentence = _without_last_comma(raw)
+            if sentence.text:
+                self._sentence(sentence)
         if carried is not None:
             end = len(carried.text)
             self._find(

@@ -16,10 +16,20 @@ def assumptions_table(circuit: Circuit) -> Table:
         "Assumed, because the text does not say",
         (Column("Figure"), Column("Taken as"), Column("Of"), Column("From")),
         (
-            (name, text, ", ".join(filter(None, names)) or "the circuit", _origin(origin, source))
+            (name, text, _owners(circuit, names), _origin(origin, source))
             for (name, text, origin, source), names in parts.items()
         ),
     )
+
+
+def _owners(circuit: Circuit, names: list[str]) -> str:
+    """Parts by name, or the kind where all of a kind are meant."""
+    first = circuit.parts.get(names[0])
+    if first is not None and len(names) > 1:
+        alike = [part.name for part in circuit.of_kind(first.kind.word)]
+        if alike == names:
+            return f"every {first.kind.word}"
+    return ", ".join(filter(None, names)) or "the circuit"
 
 
 def _origin(origin: str, source: str) -> str:

@@ -12,6 +12,9 @@ from circuitcheck.solver.operating import HELD, INDETERMINATE, KNOWN, OperatingP
 CARRY_THROUGH = ("line", "filter", "strainer", "cooler", "flowmeter", "test point", "thermometer")
 """Kinds between which a pressure is of no interest of its own."""
 
+MOST_ENDS = 3
+"""Ports that are named where several meet."""
+
 
 @dataclass(frozen=True)
 class Result:
@@ -78,11 +81,26 @@ def told_junctions(result: Result) -> list[str]:
     ]
 
 
-def uncertain(result: Result) -> list[tuple[str, str, list[str]]]:
-    """Junctions whose pressure is held by leakage or indeterminate: name, status, steps."""
-    found: dict[tuple[str, str], list[str]] = {}
+def uncertain(result: Result) -> list[tuple[str, list[str], list[str]]]:
+    """Junctions whose pressure nothing sets: status, junctions, steps; like ones together."""
+    steps: dict[tuple[str, str], list[str]] = {}
     for point in result.points:
         for name, state in point.junctions.items():
             if state.status in (HELD, INDETERMINATE) and point.success:
-                found.setdefault((name, state.status), []).append(point.step.name)
-    return [(name, status, steps) for (name, status), steps in found.items()]
+                steps.setdefault((state.status, name), []).append(point.step.name)
+    names: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    for (status, name), where in steps.items():
+        names.setdefault((status, tuple(where)), []).append(name)
+    return [(status, found, list(where)) for (status, where), found in names.items()]
+
+
+def label(circuit: Circuit, junction: str) -> str:
+    """Name a junction by the ports that meet there: "P1 P, R1 P", lines left out."""
+    ends = [
+        end.part if len(circuit.parts[end.part].ports) == 1 else str(end)
+        for end in circuit.junctions[junction].ends
+        if circuit.parts[end.part].kind.word != "line"
+    ]
+    if not ends:
+        return junction
+    return ", ".join(ends[:MOST_ENDS]) + (" ..." if len(ends) > MOST_ENDS else "")

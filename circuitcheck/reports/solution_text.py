@@ -5,7 +5,7 @@ from __future__ import annotations
 from circuitcheck.basics.quantities import System, show
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.reports.background import assumptions_table, unused_lines
-from circuitcheck.reports.result import Result, uncertain
+from circuitcheck.reports.result import Result, label, uncertain
 from circuitcheck.reports.step_tables import (
     oil_line,
     point_tables,
@@ -41,15 +41,16 @@ def write_solution(sheet: Sheet, result: Result, units: System) -> None:
 def write_background(sheet: Sheet, result: Result, units: System) -> None:
     """Write what the figures rest on: uncertain pressures, solver, assumptions, unused text."""
     sheet.heading("What the figures rest on")
+    circuit = result.circuit
     doubtful = uncertain(result)
-    if doubtful:
+    if circuit is not None and doubtful:
         sheet.section("Pressures that nothing in the circuit sets")
-        for name, status, steps in doubtful:
+        for status, names, steps in doubtful:
             every = len(steps) == len(result.points) > 1
             where = "in every step" if every else f"in {', '.join(steps)}"
-            sheet.paragraph(f"{name}: {status} {where}", MARGIN, MARGIN * 2)
+            named = "; ".join(dict.fromkeys(label(circuit, name) for name in names))
+            sheet.paragraph(f"{named}: {status} {where}", MARGIN, MARGIN * 2)
     sheet.table(solver_table(result, units))
-    circuit = result.circuit
     if circuit is None:
         return
     if circuit.assumptions:

@@ -13,7 +13,7 @@ from circuitcheck.reports.figures import (
     valued,
     valued_with_unit,
 )
-from circuitcheck.reports.result import Result, told_junctions
+from circuitcheck.reports.result import Result, label, told_junctions
 from circuitcheck.reports.tables import Column, Table, figures, table
 from circuitcheck.solver.operating import HELD, INDETERMINATE, OperatingPoint, PartState
 
@@ -79,9 +79,11 @@ def _step_row(point: OperatingPoint, units: System) -> tuple[str, ...]:
 
 def pressures_table(result: Result, units: System) -> Table:
     """Pressure of every junction that matters, a column per step."""
+    circuit = result.circuit
     rows = [
-        (name, *(_pressure(point, name, units) for point in result.points))
+        (label(circuit, name), *(_pressure(point, name, units) for point in result.points))
         for name in told_junctions(result)
+        if circuit is not None
     ]
     columns = [Column("At"), *(Column(point.step.name, "", True) for point in result.points)]
     marks = {cell[-1] for row in rows for cell in row[1:] if cell and cell[-1] in "~?"}
@@ -90,8 +92,7 @@ def pressures_table(result: Result, units: System) -> Table:
         notes.append("~ held by leakage: a closed volume whose pressure only leakage decides.")
     if "?" in marks:
         notes.append("? indeterminate: nothing in the circuit decides this pressure.")
-    label = unit_label("pressure", units)
-    return table(f"Pressures, {label}", columns, rows, notes)
+    return table(f"Pressures, {unit_label('pressure', units)}", columns, rows, notes)
 
 
 def _pressure(point: OperatingPoint, name: str, units: System) -> str:
@@ -222,14 +223,14 @@ def _oil_speed(state: PartState, units: System) -> str:
 
 def solver_table(result: Result, units: System) -> Table:
     """How every step was solved and what was left over."""
-    label = unit_label("flow", units)
+    flow = unit_label("flow", units)
     return table(
         "How the steps were solved",
         (
             Column("Step"),
             Column("Method"),
             Column("Iterations", "", True),
-            Column("Worst imbalance", label, True),
+            Column("Worst imbalance", flow, True),
             Column("Power error", "", True),
         ),
         (

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import textwrap
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from circuitcheck.reports.tables import Table
 
@@ -16,6 +16,8 @@ NARROW = 80
 """Width that every report must read well at."""
 GAP = 2
 MARGIN = "  "
+UNBROKEN = 16
+"""Words up to this length stay on one line of a table."""
 
 
 class Sheet:
@@ -79,8 +81,7 @@ class Sheet:
 
     @staticmethod
     def _wanted(table: Table, i: int) -> int:
-        column = table.columns[i]
-        return max(map(len, (column.head, column.unit, *(row[i] for row in table.rows))))
+        return max(map(len, (*_head(table, i).splitlines(), *(row[i] for row in table.rows))))
 
     def _piece(self, table: Table, columns: Sequence[int]) -> None:
         from rich import box
@@ -90,12 +91,10 @@ class Sheet:
 
         drawn = RichTable(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
         for i in columns:
-            column = table.columns[i]
-            head = f"{column.head}\n{column.unit}" if column.unit else column.head
-            side = "right" if column.figures else "left"
-            drawn.add_column(
-                Text(head), justify=side, no_wrap=column.figures, overflow="fold", vertical="top"
-            )  # fmt: skip
+            figures = table.columns[i].figures
+            whole = figures or self._wanted(table, i) <= UNBROKEN
+            side: Literal["left", "right"] = "right" if figures else "left"
+            drawn.add_column(Text(_head(table, i)), justify=side, no_wrap=whole, overflow="fold")
         for row in table.rows:
             drawn.add_row(*(Text(row[i]) for i in columns))
         self._console().print(Padding(drawn, (0, 0, 0, len(MARGIN))))
@@ -116,3 +115,11 @@ class Sheet:
             color_system="standard" if self.colour else None, highlight=False, emoji=False,
             markup=False, legacy_windows=False,
         )  # fmt: skip
+
+
+def _head(table: Table, i: int) -> str:
+    """Head and unit one below the other; a head wider than its column a word a line."""
+    column = table.columns[i]
+    widest = max((len(row[i]) for row in table.rows), default=0)
+    head = column.head.replace(" ", "\n") if len(column.head) > max(widest, 8) else column.head
+    return f"{head}\n{column.unit}" if column.unit else head

@@ -111,8 +111,14 @@ def make_body(
         tank = tanks[marks[-1].port]
         words, words_box = label_at(tank.id, tank.lines, 0.0, 0.0)
         x0, _, x1, y1 = marks[-1].symbol.frame
-        centre = (x0 + x1) / 2 - (words_box[0] + words_box[2]) / 2
-        at = Pose(centre, y1 + 0.6)
+        width = words_box[2] - words_box[0]
+        lefts = ((x0 + x1 - width) / 2, x1 - width, x0)
+        free = [
+            x
+            for x in lefts
+            if not any(meet((x, y1 + 0.6, x + width, y1 + 6), box, 0.1) for box in taken)
+        ]
+        at = Pose((free or lefts)[0], y1 + 0.6)
         label += tuple(shape.posed(at) for shape in words)
         marks[-1] = _with_room(marks[-1], at.box(words_box))
     return Body(item, pose, symbol, tuple(marks), label, box)

@@ -15,7 +15,7 @@ from circuitcheck.basics.shapes import Box
 from circuitcheck.symbols import Side
 
 STEP, BEND, CROSSING = 10, 80, 200
-BESIDE_LINE, BESIDE_FRAME, OFF_RAIL, ON_OTHER_RAIL, JOIN = 8, 4, 6, 12, 15
+BESIDE_LINE, BESIDE_FRAME, OFF_RAIL, ON_OTHER_RAIL, JOIN = 8, 4, 10, 12, 15
 PUSH_ASIDE = 600
 """Cost of running over another line when that line will be routed again."""
 

@@ -10,8 +10,8 @@ from circuitcheck.schematic.columns import Columns
 from circuitcheck.schematic.differences import Differences
 from circuitcheck.schematic.netlist import CONTROL_KINDS, Net
 
-_RAIL_ORDER = ("load_sense", "pilot", "drain", "work", "charge", "pressure", "suction", "return")
-"""Rails from top to bottom."""
+_RAIL_ORDER = ("load_sense", "pilot", "drain", "work", "return", "charge", "pressure", "suction")
+"""Rails from top to bottom: what hangs under the pressure rail need not cross the return."""
 
 
 def place_levels(

@@ -1,0 +1,79 @@
+"""Runs the network simulator: first in time from rest, then for the exact steady point."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+from circuitcheck.laws.net import System
+from tests.analogue.netlist import SPEED, Netlist
+
+CREEP = 100.0
+"""On the way rods count as standing below a hundred times the speed of the answer."""
+
+ON_THE_WAY = "reltol=1e-4 vntol=1e-6 abstol=1e-7 method=gear itl4=60"
+AT_THE_END = "reltol=1e-9 vntol=1e-9 abstol=1e-10 itl1=500"
+
+
+class NoPoint(Exception):
+    """The simulator found no steady point; its message is carried."""
+
+
+def _run(program: str, folder: Path, lines: list[str], orders: list[str], options: str) -> str:
+    deck = ["* hydraulic circuit", *lines, f".options {options}", ".control", *orders]
+    path = folder / "deck.cir"
+    path.write_text("\n".join([*deck, "quit", ".endc", ".end", ""]), encoding="utf-8")
+    done = subprocess.run(
+        [program, "-b", str(path)],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    return done.stdout + done.stderr
+
+
+def from_rest(program: str, folder: Path, net: Netlist) -> dict[str, float]:
+    """Let every volume fill and every rod move from rest; give the last volts by node."""
+    data = folder / "last.data"
+    data.unlink(missing_ok=True)
+    orders = ["set wr_singlescale", "option numdgt=15", "tran 1e-3 5 0 uic"]
+    for start in range(0, len(net.nodes), 20):
+        part = " ".join(f"v({node})" for node in net.nodes[start : start + 20])
+        orders.append(f"wrdata {data}.{start} {part}")
+    said = _run(program, folder, net.lines, orders, ON_THE_WAY)
+    found: dict[str, float] = {}
+    for start in range(0, len(net.nodes), 20):
+        path = Path(f"{data}.{start}")
+        if not path.exists():
+            raise NoPoint(said[-2000:])
+        last = [float(word) for word in path.read_text().splitlines()[-1].split()[1:]]
+        path.unlink()
+        found |= dict(zip(net.nodes[start : start + 20], last, strict=True))
+    return found
+
+
+def steady(program: str, folder: Path, net: Netlist, near: dict[str, float]) -> dict[str, float]:
+    """Find the steady point near given volts with tight tolerances."""
+    guesses = [f".nodeset v({node})={volts:.10g}" for node, volts in near.items()]
+    orders = ["set numdgt=15", "op", *(f"print v({node})" for node in net.nodes)]
+    said = _run(program, folder, [*net.lines, *guesses], orders, AT_THE_END)
+    found: dict[str, float] = {}
+    for line in said.splitlines():
+        left, _, right = line.partition(" = ")
+        if left.startswith("v(") and right:
+            found[left[2:].rstrip(")")] = float(right)
+    if len(found) != len(net.nodes):
+        raise NoPoint(said[-2000:])
+    return found
+
+
+def solve(program: str, folder: Path, system: System, variant: int) -> list[float]:
+    """Give every unknown of a system in SI, in its order, as the simulator finds it."""
+    soft = Netlist(system, variant, creep=CREEP).write()
+    near = from_rest(program, folder, soft)
+    volts = steady(program, folder, Netlist(system, variant).write(), near)
+    return [
+        volts[f"n{index}"] * SPEED[unknown.kind] for index, unknown in enumerate(system.unknowns)
+    ]
