@@ -27,11 +27,12 @@ from circuitcheck.language.text import Text
 def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     """Give the circuit that a text describes, and what is wrong with it.
 
-    The circuit is None where anything is wrong, in the text as read or here: a circuit
+    The circuit is None where there is an error, in the text as read or here: a circuit
     with a sentence left out is another circuit. Findings stand in the order of the text.
+    Parts that are not acted on yet (blocks) are kept in ``unused``, with a warning each.
     """
     desk = Desk(kinds(), set(text.unread))
-    names = Names(desk)
+    names = Names(desk, text.names_lost)
     figures = FigureReader(desk, Values(desk, text))
     clauses = ClauseReader(desk, figures)
     defaults = Defaults(desk, text, clauses)
@@ -45,7 +46,7 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     laid = line_reader.read(text)
     parts = listed.parts
 
-    whole = text.complete and not desk.findings
+    whole = text.complete and not desk.errors
     junctions = Junctions(desk, parts, laid)
     if whole:
         check_open_ports(desk, parts, junctions.joined() | line_reader.half_joined)
@@ -63,7 +64,7 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     sheet, hints, hints_unused = read_drawing(desk, text, names, parts)
 
     findings = sorted(desk.findings, key=lambda finding: finding.place)
-    if findings or not text.complete:
+    if desk.errors or not text.complete:
         return None, findings
     unused = [
         *_unused_chapters(text), *defaults.unused, *listed.unused, *line_reader.unused,

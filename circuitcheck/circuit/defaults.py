@@ -68,7 +68,7 @@ class Defaults:
             if (words and words[0] in self._blocks) or (self._uses_files and len(words) == 1):
                 self.unused.append(Unused("defaults", sentence.text, sentence.place))
                 return
-            kinds = [*self._desk.kinds, *self._blocks]
+            kinds = [*self._desk.kinds, *self._blocks, *self._phrases()]
             place = spread(first, 0, len(words) - 1) if words else first.place
             self._desk.error(
                 "unknown-kind",
@@ -93,6 +93,11 @@ class Defaults:
                         f"{every.said.figures[name].text} stands above; take one away",
                     )
         known.append(Every(word, kind, phrase, said))
+
+    def _phrases(self) -> list[str]:
+        """Phrases by which an ``every`` may name some of a kind: hose, strainer."""
+        kinds = {kind.word: kind for kind in self._desk.kinds.values()}.values()
+        return [o for kind in kinds for choice in kind.choices for o in choice.options]
 
     def _kind_of(self, word: str) -> tuple[Kind, str] | None:
         """Find a kind by its word, or by a phrase that only one kind has (``every hose``)."""

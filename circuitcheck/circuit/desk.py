@@ -39,6 +39,17 @@ class Desk:
             Finding(slug, Severity.ERROR, message, place, remedy, component=component, notes=notes)
         )
 
+    @property
+    def errors(self) -> bool:
+        """Whether anything found forbids to go on."""
+        return any(finding.severity is Severity.ERROR for finding in self.findings)
+
+    def warn(self, slug: str, place: Place, message: str, remedy: str, component: str) -> None:
+        """Add a finding of severity warning."""
+        self.findings.append(
+            Finding(slug, Severity.WARNING, message, place, remedy, component=component)
+        )
+
 
 def nearest(word: str, known: Iterable[str], likeness: float = 0.6) -> str:
     """Give the known word meant by a misspelt one, empty if none is near.

@@ -135,6 +135,14 @@ def _oil_form(desk: Desk, place: Place) -> None:
 def _oil_clause(clause: Clause, said: OilSaid, desk: Desk) -> bool:
     words = [item.text for item in clause.items if isinstance(item, Word)]
     amounts = [item for item in clause.items if isinstance(item, Amount)]
+    if words[-1:] == ["at"] and amounts[-1:] and amounts[-1].unit is None:
+        desk.error(
+            "unit-missing",
+            amounts[-1].number_place,
+            "the temperature of the oil needs a unit",
+            f"write:  at {amounts[-1].text} degC",
+        )
+        return True
     if not amounts or len(words) + len(amounts) != len(clause.items):
         return False
     try:

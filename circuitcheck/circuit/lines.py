@@ -219,7 +219,7 @@ class LineReader:
             self._desk.error(
                 "impossible",
                 item.place,
-                f"a wall of {wall:g} leaves no bore in {outside:g}",
+                f"a wall of {wall:g} leaves no bore in a {make} of {outside:g}",
                 f"write the outside first:  {make} 16 x 2 mm",
             )
             return None

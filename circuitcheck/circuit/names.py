@@ -11,11 +11,11 @@ from circuitcheck.language.text import Word
 class Names:
     """Who bears which name; ``unused`` are names of parts that are not acted on yet."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, some_lost: bool = False) -> None:
         self._desk = desk
         self._given: dict[str, tuple[str, str, Place]] = {}
         self.unused: set[str] = set()
-        self._doubled = False
+        self._some_lost = some_lost
 
     def give(self, name: Word, bearer: str) -> bool:
         """Give a name to a "part" or a "line"; False, with a finding, if it has a bearer."""
@@ -24,7 +24,7 @@ class Names:
             self._given[key] = (name.text, bearer, name.place)
             return True
         text, other, place = self._given[key]
-        self._doubled = True
+        self._some_lost = True
         notes = (Note(f"{text} is given here", place),)
         if text == name.text:
             message = f"there is already a {other} {text} (line {place.line})"
@@ -45,4 +45,4 @@ class Names:
         It may stand in a sentence that could not be read, or be what a doubled name
         should have been.
         """
-        return self._doubled or name in self._desk.silent or name in self.unused
+        return self._some_lost or name in self._desk.silent or name in self.unused

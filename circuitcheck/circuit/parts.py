@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from circuitcheck.basics.findings import Note
 from circuitcheck.basics.quantities import show
-from circuitcheck.circuit.clauses import ClauseReader, check_spool
+from circuitcheck.circuit.clauses import LINE, ClauseReader, check_spool
 from circuitcheck.circuit.defaults import Defaults
 from circuitcheck.circuit.desk import Desk, article, ask, nearest, spread
 from circuitcheck.circuit.model import Assumption, Unused
@@ -123,8 +123,16 @@ class PartReader:
 
     def _unused(self, sentence: Sentence) -> None:
         self.found.unused.append(Unused("parts", sentence.text, sentence.place))
+        kind = sentence.clauses[0].text
         for name in sentence.names:
             self._names.unused.add(name.text)
+            self._desk.warn(
+                "part-not-used",
+                name.place,
+                f"{name.text} ({kind}) is left out: blocks are not opened yet",
+                "results hold for the circuit without it; write its parts out to have them counted",
+                name.text,
+            )
 
     def _ways(self, first: Clause, kind: Kind) -> tuple[int, int] | None:
         """Give ways and positions ("4/3"); nothing else may follow the kind in its clause."""
@@ -228,12 +236,12 @@ class PartReader:
         if parameter.default is not None:
             self._assume_figure(part, parameter, parameter.default, parameter.source)
         elif parameter.needed:
-            example = f" {parameter.unit}" if parameter.unit else ""
+            what = "" if parameter.text == parameter.name else f" ({parameter.text})"
             self._desk.error(
                 "figure-needed",
                 part.place,
-                f"{part.name} needs '{parameter.name}' ({parameter.text})",
-                f"write, for example:  {parameter.name} {_example(parameter)}{example}",
+                f"{part.name} needs '{parameter.name}'{what}",
+                f"write, for example:  {_example(part.kind, parameter)}",
                 component=part.name,
             )
 
@@ -271,8 +279,10 @@ class PartReader:
             )
 
 
-def _example(parameter: Parameter) -> str:
-    """A figure to show how a parameter is written."""
-    return {"mm": "100", "m": "1", "bar": "210", "L/min": "60", "rpm": "1450"}.get(
-        parameter.unit, "16"
-    )
+def _example(kind: Kind, parameter: Parameter) -> str:
+    """Give words that show how a parameter is written."""
+    if kind.word == LINE and parameter.name == "bore":
+        return "hose 12.7 mm"
+    number = {"mm": "100", "m": "1", "bar": "210", "L/min": "60", "rpm": "1450"}
+    figure = f"{number.get(parameter.unit, '16')} {parameter.unit}".rstrip()
+    return figure if parameter.bare else f"{parameter.name} {figure}"

@@ -1,0 +1,71 @@
+"""The command line: one file per command, loaded when it is called."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+from typing import NoReturn
+
+import click
+
+from circuitcheck import __version__
+from circuitcheck.cli._status import FAULT, INTERRUPTED
+
+COMMANDS = ("check", "solve", "draw", "report", "explain")
+TRACE = "CIRCUITCHECK_TRACE"
+
+
+class Commands(click.Group):
+    """The commands by name, each in the module of that name."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = importlib.import_module(f"circuitcheck.cli.{cmd_name}").command
+        return command
+
+
+@click.group(
+    cls=Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+    epilog="Exit status: 0 nothing wrong, 1 findings of severity error, 2 not understood, "
+    "3 a step not solved, 70 a fault of circuitcheck.",
+)
+@click.version_option(__version__, prog_name="circuitcheck")
+def group() -> None:
+    """Check hydraulic circuits written as text and compute their operating points."""
+
+
+def main(args: Sequence[str] | None = None) -> NoReturn:
+    """Run the command line and end the program with its exit status."""
+    for stream in (sys.stdout, sys.stderr):
+        # a terminal that lacks a letter shows a question mark instead of ending the program
+        getattr(stream, "reconfigure", lambda **_: None)(errors="replace")
+    sys.exit(_run(args))
+
+
+def _run(args: Sequence[str] | None) -> int:
+    try:
+        status = group.main(args, prog_name="circuitcheck", standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        return error.exit_code
+    except (click.Abort, KeyboardInterrupt):
+        return INTERRUPTED
+    except Exception as error:  # noqa: BLE001 - the last stop before the person at the keyboard
+        if os.environ.get(TRACE):
+            raise
+        click.echo(
+            f"circuitcheck: this is a fault of circuitcheck, not of your text:\n"
+            f"  {type(error).__name__}: {error}\n"
+            f"Please report it together with the text that was read. To see where it\n"
+            f"happened, run the command again with {TRACE}=1 in the environment.",
+            err=True,
+        )
+        return FAULT
+    return status if isinstance(status, int) else 0

@@ -78,11 +78,13 @@ def arrow(broken: Broken) -> Finding | None:
     before = re.split(r",", broken.text[: match.start()])[-1].split()
     after = re.split(r",|->|=>|→", broken.text[match.end() :])[0].split()
     remedy = f"write:  from {' '.join(before[-2:])} to {' '.join(after)}"
+    if broken.chapter != "lines":
+        remedy = "lines stand under the heading lines:  from P1 P to V1 P"
     return broken.find(
         "arrow",
         *match.span(),
         "lines are written in words, not arrows",
-        remedy if before and after else "write:  from P1 P to V1 P",
+        remedy,
     )
 
 

@@ -63,6 +63,7 @@ class _Reader:
         self.unread: set[str] = set()
         self.chapter: _OpenChapter | None = None
         self.block: _OpenBlock | None = None
+        self.names_lost = False
         self.lost = False
         """Under a heading that is not known: what stands there cannot be judged."""
 
@@ -73,6 +74,7 @@ class _Reader:
             tuple(self.chapters),
             tuple(self.blocks),
             frozenset(self.unread),
+            self.names_lost,
             not self.findings,
         )
 
@@ -122,7 +124,7 @@ class _Reader:
         if word in FORMS:
             said, noun = word, "chapter"
         else:
-            said = " ".join(words[:2])
+            said = " ".join(words[:2]).rstrip(",:")
             noun = FORMS[self.chapter.word].noun if self.chapter else "sentence"
         self._find(
             "comma-at-end",
@@ -173,7 +175,10 @@ class _Reader:
 
     def _forget(self, raw: RawSentence) -> None:
         """Remember the first words of a sentence that is lost: they may be names."""
-        self.unread.update(word.strip(',:;"') for word in raw.text.split()[:2])
+        words = [word.strip(',:;"') for word in raw.text.split()[:2]]
+        self.unread.update(words)
+        if not first_word(raw.text):
+            self.names_lost = True
 
     # ---- headings --------------------------------------------------------------------
 
@@ -231,6 +236,7 @@ class _Reader:
                 "a block needs a name",
                 f"for example:  {FORMS['block'].example}",
             )
+            self.names_lost = True
             name = Word("", self._whole(raw))
         self.block = _OpenBlock(name, about[1:], raw)
 

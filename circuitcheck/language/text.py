@@ -192,7 +192,8 @@ class Block:
 class Text:
     """A whole text. ``unread`` holds words of sentences that could not be read.
 
-    They may be names, so that nothing else is reported for missing them.
+    They may be names, so that nothing else is reported for missing them; ``names_lost``:
+    a name may have been lost that does not even stand among them.
     """
 
     file: str
@@ -200,6 +201,7 @@ class Text:
     chapters: tuple[Chapter, ...] = ()
     blocks: tuple[Block, ...] = ()
     unread: frozenset[str] = frozenset()
+    names_lost: bool = False
     complete: bool = True
 
     def named(self, word: str) -> Iterator[Chapter]:

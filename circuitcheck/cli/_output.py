@@ -1,0 +1,77 @@
+"""Where answers go: the terminal, a pipe that may close early, a file written in one go."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from pathlib import Path
+
+import click
+
+from circuitcheck.reports.terminal import NARROW, Sheet
+
+WIDEST = 110
+"""Wider terminals gain nothing; lines become hard to follow."""
+
+
+def sheet() -> Sheet:
+    """Give a sheet that fits where the answer goes: colour and width of a terminal, or none."""
+    if not sys.stdout.isatty():
+        return Sheet()
+    width = min(shutil.get_terminal_size((NARROW, 24)).columns, WIDEST)
+    return Sheet(width, colour="NO_COLOR" not in os.environ)
+
+
+def say(text: str) -> None:
+    """Print an answer. A reader that has seen enough (``| head``) is no fault."""
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # what is still to come, and Python's own last flush, go nowhere
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def complain(text: str) -> None:
+    """Print what is not the answer: to the second stream, so that pipes stay clean."""
+    click.echo(text, err=True)
+
+
+def write_file(path: Path, text: str, read: Path | None) -> None:
+    """Write a file whole or not at all; never over the circuit that was ``read``.
+
+    Raises ``click.ClickException`` with a message for people where it cannot be written.
+    """
+    target = path.resolve()
+    if read is not None and target == read.resolve():
+        raise _refused(path, "it is the circuit itself; choose another name")
+    if target.is_dir():
+        raise _refused(path, "it is a folder; add the name of a file")
+    if not target.parent.is_dir():
+        raise _refused(path, f"there is no folder {path.parent}")
+    try:
+        if target.exists() and not target.is_file():  # a device or a pipe
+            target.write_text(text, encoding="utf-8")
+            return
+        _replace(target, text)
+    except OSError as error:
+        raise _refused(path, (error.strerror or str(error)).lower()) from error
+
+
+def _replace(target: Path, text: str) -> None:
+    part = target.with_name(f".{target.name}.{os.getpid()}.part")
+    try:
+        with part.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+        if target.exists():
+            shutil.copymode(target, part)
+        part.replace(target)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _refused(path: Path, why: str) -> click.ClickException:
+    error = click.ClickException(f"{path} cannot be written: {why}")
+    error.exit_code = 2
+    return error

@@ -1,0 +1,251 @@
+"""Where oil can go: the passages of all parts, and searches over them.
+
+Junctions are the points, passages the ways between them. A passage knows what opens it, so
+that one search serves every valve state. A tank is an end: no search runs through it.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from circuitcheck.circuit.model import Circuit, Orders, Step
+from circuitcheck.components._parts import Part
+
+NO_ORDERS = Orders()
+
+
+class Way(Enum):
+    """What opens a passage."""
+
+    OPEN = "always open"
+    CHECK = "open in this direction"
+    AGAINST = "against a check"
+    THROTTLE = "open, but narrow"
+    SPOOL = "open in some positions"
+    SHUT_OFF = "open unless somebody shuts it"
+    PILOTED = "opened by pilot pressure"
+    SETTING = "opened by its own inlet pressure"
+    RELIEF = "opened by pressure, to tank"
+    SIGNAL = "small, for signals only"
+    MOTOR = "through a motor, which turns"
+
+
+@dataclass(frozen=True)
+class Passage:
+    """A way for oil through a part, from junction ``start`` to junction ``stop``."""
+
+    part: str
+    inlet: str
+    outlet: str
+    start: str
+    stop: str
+    way: Way
+    positions: frozenset[str] = frozenset()
+    pilot: str = ""  # junction of the pilot
+
+
+@dataclass(frozen=True)
+class State:
+    """Where every valve stands: as in a step, or all at rest with one moved by hand."""
+
+    label: str
+    step: Step | None = None
+    moved: Mapping[str, str] = field(default_factory=dict)
+
+    def orders(self, part: str) -> Orders:
+        return self.step.orders.get(part, NO_ORDERS) if self.step else NO_ORDERS
+
+    def position(self, part: Part) -> str:
+        """Position of a spool."""
+        return self.moved.get(part.name) or self.orders(part.name).position or part.rest
+
+    def shut_off_open(self, part: Part) -> bool:
+        """Whether a hand-worked shut-off stands open."""
+        words = self.orders(part.name).words
+        if part.says("normally closed"):
+            return "open" in words
+        return "closed" not in words
+
+
+REST = State("rest")
+
+TWO_WAY = {
+    "line": Way.OPEN, "filter": Way.OPEN, "strainer": Way.OPEN, "cooler": Way.OPEN,
+    "flowmeter": Way.OPEN, "orifice": Way.THROTTLE, "throttle": Way.THROTTLE,
+    "flow control": Way.THROTTLE, "shut-off": Way.SHUT_OFF, "motor": Way.MOTOR,
+}  # fmt: skip
+"""Parts that pass oil both ways between their two ports, and what opens them."""
+
+ONE_WAY: Mapping[str, tuple[tuple[str, str, Way], ...]] = {
+    "check": (("in", "out", Way.CHECK), ("out", "in", Way.AGAINST)),
+    "pilot check": (("in", "out", Way.CHECK), ("out", "in", Way.PILOTED)),
+    "counterbalance": (("V", "C", Way.CHECK), ("C", "V", Way.SETTING)),
+    "relief": (("P", "T", Way.RELIEF),),
+    "unloading valve": (("P", "T", Way.PILOTED),),
+    "sequence": (("P", "A", Way.SETTING),),
+    "reducing valve": (("P", "A", Way.OPEN), ("A", "T", Way.RELIEF)),
+    "compensator": (("P", "A", Way.OPEN),),
+    "shuttle": (
+        ("1", "out", Way.SIGNAL), ("2", "out", Way.SIGNAL),
+        ("out", "1", Way.SIGNAL), ("out", "2", Way.SIGNAL),
+    ),
+}  # fmt: skip
+"""Passages with a direction."""
+
+
+class Network:
+    """All passages of a circuit by the junction they start from and by the one they end in."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        self.circuit = circuit
+        self.joints: dict[str, dict[str, str]] = {name: {} for name in circuit.parts}
+        for junction in circuit.junctions.values():
+            for end in junction.ends:
+                self.joints[end.part][end.port] = junction.name
+        self.tanks = {
+            place for tank in circuit.of_kind("tank") for place in self.joints[tank.name].values()
+        }
+        self.out: dict[str, list[Passage]] = {name: [] for name in circuit.junctions}
+        self.into: dict[str, list[Passage]] = {name: [] for name in circuit.junctions}
+        self.of_part: dict[str, list[Passage]] = {name: [] for name in circuit.parts}
+        for part in circuit.parts.values():
+            for passage in self._passages(part):
+                self.out[passage.start].append(passage)
+                self.into[passage.stop].append(passage)
+                self.of_part[part.name].append(passage)
+
+    def at(self, part: str, port: str) -> str | None:
+        """Junction of a port, None where nothing is joined."""
+        return self.joints[part].get(port)
+
+    def _passages(self, part: Part) -> Iterable[Passage]:
+        joints, word = self.joints[part.name], part.kind.word
+
+        def passage(
+            a: str, b: str, way: Way, positions: frozenset[str] = frozenset()
+        ) -> Iterable[Passage]:
+            if a in joints and b in joints:
+                pilot = joints.get("X", "") if way in (Way.PILOTED, Way.SETTING) else ""
+                yield Passage(part.name, a, b, joints[a], joints[b], way, positions, pilot)
+
+        if word in TWO_WAY:
+            a, b = [port.letter for port in part.ports][:2]
+            yield from passage(a, b, TWO_WAY[word])
+            yield from passage(b, a, TWO_WAY[word])
+            if part.says("free-flow check"):
+                yield from passage(b, a, Way.CHECK)
+        for a, b, way in ONE_WAY.get(word, ()):
+            yield from passage(a, b, way)
+        if word == "sequence" and part.says("free-flow check"):
+            yield from passage("A", "P", Way.CHECK)
+        for (a, b), names in _spool_ways(part).items():
+            yield from passage(a, b, Way.SPOOL, names)
+        if word == "section":
+            yield from passage("A", "LS", Way.SIGNAL, frozenset({"a"}))
+            yield from passage("B", "LS", Way.SIGNAL, frozenset({"b"}))
+            yield from passage("LS", "T", Way.SIGNAL, frozenset({part.rest}))
+
+    def reach(
+        self,
+        starts: Iterable[str],
+        allowed: Callable[[Passage], bool],
+        backward: bool = False,
+    ) -> Reach:
+        """Search from junctions along allowed passages; it ends at tanks.
+
+        Every junction and passage is looked at once, so the time grows with their number.
+        """
+        found: dict[str, Passage | None] = dict.fromkeys(starts)
+        queue = deque(found)
+        while queue:
+            here = queue.popleft()
+            if here in self.tanks and found[here] is not None:
+                continue
+            for passage in self.into[here] if backward else self.out[here]:
+                there = passage.start if backward else passage.stop
+                if there not in found and allowed(passage):
+                    found[there] = passage
+                    queue.append(there)
+        return Reach(found, backward)
+
+
+@dataclass(frozen=True)
+class Reach:
+    """Junctions that a search found, each with the passage that led to it."""
+
+    found: Mapping[str, Passage | None]
+    backward: bool = False
+
+    def __contains__(self, junction: object) -> bool:
+        return junction in self.found
+
+    def any_of(self, junctions: Iterable[str]) -> str | None:
+        """First of these junctions that was found, None if none was."""
+        return next((name for name in junctions if name in self.found), None)
+
+    def path(self, junction: str) -> list[Passage]:
+        """Passages from the start of the search to a junction that it found, in that order."""
+        way: list[Passage] = []
+        passage = self.found[junction]
+        while passage is not None:
+            way.append(passage)
+            passage = self.found[passage.stop if self.backward else passage.start]
+        return way[::-1]
+
+
+def _spool_ways(part: Part) -> dict[tuple[str, str], frozenset[str]]:
+    """Directed ways through the spool of a valve or section and the positions that open them."""
+    found: dict[tuple[str, str], set[str]] = {}
+    for name, joints in part.positions.items():
+        for group in joints:
+            for a in group:
+                for b in group:
+                    # the compensator of a section lets nothing back to its supply
+                    if a != b and not (part.kind.word == "section" and b == "P"):
+                        found.setdefault((a, b), set()).add(name)
+    return {ports: frozenset(names) for ports, names in found.items()}
+
+
+# ---- what is open ------------------------------------------------------------------------
+
+
+def always_open(passage: Passage) -> bool:
+    """Lines, fittings, filters, coolers, meters, and checks in their free direction."""
+    return passage.way in (Way.OPEN, Way.CHECK)
+
+
+def in_state(circuit: Circuit, state: State) -> Callable[[Passage], bool]:
+    """Passages that oil under pressure can take in a state, reliefs and pilots left out."""
+
+    def allowed(passage: Passage) -> bool:
+        if passage.way in (Way.OPEN, Way.CHECK, Way.THROTTLE, Way.MOTOR, Way.SETTING):
+            return True
+        part = circuit.parts[passage.part]
+        if passage.way is Way.SPOOL:
+            return state.position(part) in passage.positions
+        if passage.way is Way.SHUT_OFF:
+            return state.shut_off_open(part)
+        return False
+
+    return allowed
+
+
+def signal_in_state(circuit: Circuit, state: State) -> Callable[[Passage], bool]:
+    """As `in_state`, and the small passages of load signals."""
+    main = in_state(circuit, state)
+
+    def allowed(passage: Passage) -> bool:
+        if passage.way is Way.SIGNAL:
+            position = state.position(circuit.parts[passage.part])
+            return not passage.positions or position in passage.positions
+        return main(passage)
+
+    return allowed
+
+
+def openable(passage: Passage) -> bool:
+    """Everything that can be open in some state, but no relief, signal or motor."""
+    return passage.way not in (Way.RELIEF, Way.SIGNAL, Way.MOTOR, Way.AGAINST)
