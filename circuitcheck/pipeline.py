@@ -18,7 +18,9 @@ if TYPE_CHECKING:
     from circuitcheck.basics.quantities import System
     from circuitcheck.circuit import Circuit
     from circuitcheck.language import Text
+    from circuitcheck.reports.page import Drawn
     from circuitcheck.reports.result import Result
+    from circuitcheck.schematic import Drawing
     from circuitcheck.solver.operating import OperatingPoint, Solution
 
 
@@ -126,14 +128,26 @@ class Project:
     def draw(self, step: str = "") -> str:
         """Give the schematic as SVG, with the values of a step where one is named and solved.
 
-        Raises ``CircuitError`` as ``circuit`` does and ``KeyError`` for an unknown step.
+        Raises
+        ------
+        CircuitError
+            If the text is not understood.
+        KeyError
+            If there is no such step.
+        circuitcheck.schematic.NotDrawable
+            If no drawing without faults was found.
         """
+        return self._drawing(step).svg()
+
+    def _drawing(self, step: str) -> Drawing:
         from circuitcheck import schematic
 
         circuit = self.circuit
         point = self.point(step) if step else None
         netlist = schematic.from_circuit(circuit, point if point and point.success else None)
-        return schematic.draw(netlist, circuit.title).svg()
+        rows = [f"issue {circuit.issue}"] if circuit.issue else []
+        rows += [f"step {step}"] if step else []
+        return schematic.draw(netlist, circuit.title, tuple(rows))
 
     def report(self, form: str = "html", units: System | None = None) -> str:
         """Give the whole report as ``"html"``, ``"text"`` or ``"json"``.
@@ -151,11 +165,23 @@ class Project:
             return reports.as_json(result)
         raise ValueError(f"a report is 'html', 'text' or 'json', not '{form}'")
 
-    def _drawings(self) -> dict[str, str]:
-        """Schematics by step; nothing where the text is not understood."""
+    def _drawings(self) -> list[Drawn]:
+        """Schematics of all steps; where there is none, the reason in its place."""
+        from circuitcheck.reports.page import Drawn
+        from circuitcheck.schematic import NotDrawable
+
         if not self.understood:
-            return {}
-        return {point.step.name: self.draw(point.step.name) for point in self._solution}
+            return []
+        drawn = []
+        for point in self._solution:
+            name = point.step.name
+            try:
+                drawing = self._drawing(name)
+            except NotDrawable as problem:
+                drawn.append(Drawn(name, "", f"No sound drawing was found: {problem}."))
+            else:
+                drawn.append(Drawn(name, drawing.svg(), " ".join(drawing.notices)))
+        return drawn
 
 
 def parse(text: str, file: str = "") -> Project:

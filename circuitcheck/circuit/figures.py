@@ -50,7 +50,9 @@ class Wanted:
 
 
 def usual_units(quantity: str) -> str:
-    """Give the units people usually write for a quantity: bar or psi."""
+    """Give the units people usually write for a quantity: bar or psi; empty for bare ones."""
+    if quantity in BARE or quantity not in QUANTITIES:
+        return ""
     if quantity == "speed":
         return any_of(_SPEEDS)
     found = [unit_for(quantity, system) for system in ("metric", "inch")]
@@ -80,8 +82,8 @@ class FigureReader:
 
     def missing(self, place: Place, wanted: Wanted) -> None:
         """Say that a parameter stands without a figure."""
-        units = usual_units(wanted.quantity) if wanted.quantity in QUANTITIES else ""
-        how = f" in {units}" if units and wanted.quantity not in BARE else ""
+        units = usual_units(wanted.quantity)
+        how = f" in {units}" if units else ""
         self._desk.error(
             "figure-missing",
             place,

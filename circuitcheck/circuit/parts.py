@@ -39,6 +39,7 @@ class PartReader:
         self._clauses = clauses
         self._defaults = defaults
         self._blocks = {block.name.text: block for block in text.blocks}
+        self._lost = text.names_lost
         self._uses_files = any(True for _ in text.named("use"))
         self.found = PartsList({}, [], [])
         self._drives: list[tuple[Part, Word]] = []
@@ -95,6 +96,8 @@ class PartReader:
         said = " ".join(words)
         known = [*self._desk.kinds, *self._blocks]
         near = nearest(said, known, KIND_LIKENESS) or nearest(words[0], known, KIND_LIKENESS)
+        if not near and (self._lost or words[0] in self._desk.silent):
+            return
         if self._uses_files and abs(len(near) - len(said)) > 2:
             self._unused(sentence)
             return

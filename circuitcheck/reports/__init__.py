@@ -1,0 +1,103 @@
+"""Forms of the answer: text for people, JSON for programs, a page to print.
+
+Rooms behind these functions are loaded when they are called.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from circuitcheck.basics.quantities import System
+    from circuitcheck.reports.page import Drawn
+    from circuitcheck.reports.result import Result
+    from circuitcheck.reports.terminal import Sheet
+
+__all__ = [
+    "as_html",
+    "as_json",
+    "as_text",
+    "count_line",
+    "write_check",
+    "write_report",
+    "write_solve",
+]
+
+
+def write_solve(sheet: Sheet, result: Result, units: System | None = None) -> None:
+    """Write the operating points, or the mistakes of a text that is not understood."""
+    from circuitcheck.reports import findings_text, solution_text
+    from circuitcheck.reports.result import units_of
+
+    if result.circuit is None:
+        write_check(sheet, result, units)
+        return
+    shown = units_of(result, units)
+    solution_text.write_title(sheet, result, result.circuit, shown)
+    for finding in result.findings:
+        findings_text.write_finding(sheet, finding, result.text)
+    solution_text.write_solution(sheet, result, shown)
+    solution_text.write_background(sheet, result, shown)
+    findings_text.write_cautions(sheet, result)
+
+
+def write_check(sheet: Sheet, result: Result, units: System | None = None) -> None:
+    """Write findings, claims, what was not checked, counts and cautions."""
+    from circuitcheck.reports import findings_text
+    from circuitcheck.reports.result import units_of
+
+    findings_text.write_findings(sheet, result, units_of(result, units))
+    sheet.line()
+    sheet.paragraph(f"{result.file or 'text'}: {count_line(result)}", style="bold")
+    if result.circuit is not None:
+        findings_text.write_cautions(sheet, result)
+
+
+def write_report(sheet: Sheet, result: Result, units: System | None = None) -> None:
+    """Write everything: findings, operating points, what they rest on, cautions."""
+    from circuitcheck.reports import findings_text, solution_text
+    from circuitcheck.reports.result import units_of
+
+    if result.circuit is None:
+        write_check(sheet, result, units)
+        return
+    shown = units_of(result, units)
+    solution_text.write_title(sheet, result, result.circuit, shown)
+    sheet.line()
+    sheet.paragraph(count_line(result), style="bold")
+    findings_text.write_findings(sheet, result, shown)
+    solution_text.write_solution(sheet, result, shown)
+    solution_text.write_background(sheet, result, shown)
+    findings_text.write_cautions(sheet, result, whole=True)
+
+
+def count_line(result: Result) -> str:
+    """Count findings and checks that were not run, in one line."""
+    from circuitcheck.reports import findings_text
+
+    return findings_text.count_line(result)
+
+
+def as_text(result: Result, units: System | None = None) -> str:
+    """Give the whole report as plain text, at most 80 columns wide."""
+    from circuitcheck.reports.terminal import Sheet
+
+    sheet = Sheet()
+    write_report(sheet, result, units)
+    return sheet.text()
+
+
+def as_json(result: Result) -> str:
+    """Give everything in SI as JSON; the form is described in ``json_format.md``."""
+    from circuitcheck.reports import result_json
+
+    return result_json.dump(result)
+
+
+def as_html(result: Result, drawings: Sequence[Drawn], units: System | None = None) -> str:
+    """Give the whole report as one page that needs no other file."""
+    from circuitcheck.reports import page
+    from circuitcheck.reports.result import units_of
+
+    return page.render(result, drawings, units_of(result, units))

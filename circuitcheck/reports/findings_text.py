@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from circuitcheck.basics.carets import excerpt
 from circuitcheck.basics.findings import Finding, NotChecked, Severity
+from circuitcheck.reports.claims import claims_table
 from circuitcheck.reports.result import Result
 from circuitcheck.reports.tables import Column, Table, table
 from circuitcheck.reports.terminal import Sheet
@@ -12,23 +13,24 @@ COLOURS = {Severity.ERROR: "bold red", Severity.WARNING: "yellow", Severity.ADVI
 UNDER = " " * 7
 """Lines up with the source line and its caret."""
 PLURALS = {
-    Severity.ERROR: ("error", "errors"),
-    Severity.WARNING: ("warning", "warnings"),
-    Severity.ADVICE: ("piece of advice", "pieces of advice"),
+    Severity.ERROR: ("no errors", "1 error", "{} errors"),
+    Severity.WARNING: ("no warnings", "1 warning", "{} warnings"),
+    Severity.ADVICE: ("no advice", "1 piece of advice", "{} pieces of advice"),
 }
 
 
 def write_finding(sheet: Sheet, finding: Finding, text: str) -> None:
     """Write one finding; ``text`` is the circuit text it speaks of."""
     place = finding.place
-    where = f"{place}: " if place.line else ""
+    shown = bool(place.line and text)  # a file that could not be read has no line to show
+    where = f"{place}: " if shown else f"{place.file}: " if place.file else ""
     sheet.line()
     sheet.paragraph(
         f"{where}{finding.severity.value}: {finding.message} [{finding.slug}]",
         rest="    ",
         style=COLOURS[finding.severity],
     )
-    if place.line:
+    if shown:
         for row in excerpt(text, place.line, place.column, place.end_line, place.end_column):
             sheet.line(row)
     for note in finding.notes:
@@ -48,9 +50,9 @@ def write_finding(sheet: Sheet, finding: Finding, text: str) -> None:
 def count_line(result: Result) -> str:
     """Count findings and checks that were not run, in one line."""
     counts = []
-    for severity, (one, many) in PLURALS.items():
+    for severity, words in PLURALS.items():
         number = result.count(severity)
-        counts.append(f"{number or 'no'} {one if number == 1 else many}")
+        counts.append(words[min(number, 2)].format(number))
     if result.circuit is None:
         return ", ".join(counts[:1]) + "; the text is not understood, nothing was computed"
     missing = len(result.not_checked)
@@ -71,3 +73,23 @@ def not_checked_table(not_checked: tuple[NotChecked, ...]) -> Table:
             for (slug, missing), names in parts.items()
         ),
     )
+
+
+def write_findings(sheet: Sheet, result: Result, units: System) -> None:
+    """Write all findings, then the claims, then what was not checked."""
+    for finding in result.findings:
+        write_finding(sheet, finding, result.text)
+    if result.claims:
+        sheet.table(claims_table(result.claims, units))
+    if result.not_checked:
+        sheet.table(not_checked_table(result.not_checked))
+
+
+def write_cautions(sheet: Sheet, result: Result, whole: bool = False) -> None:
+    """Write what everybody must be told who works from the figures."""
+    from circuitcheck.rules import cautions
+
+    sheet.section("Before you put your hands on a machine")
+    for caution in cautions(len(result.not_checked)):
+        text = f"{caution.title}. {caution.long}" if whole else caution.short
+        sheet.paragraph(text, "  - ", "    ")

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from circuitcheck.basics.findings import Finding, NotChecked, Severity
 from circuitcheck.basics.quantities import System
 from circuitcheck.circuit.model import Circuit
+from circuitcheck.reports.claims import Verdict
 from circuitcheck.solver.operating import HELD, INDETERMINATE, KNOWN, OperatingPoint, Solution
 
 CARRY_THROUGH = ("line", "filter", "strainer", "cooler", "flowmeter", "test point", "thermometer")
@@ -22,7 +23,7 @@ class Result:
 
     ``circuit`` is None where the text is not understood; ``solution`` where nothing was
     solved. ``findings`` are those of all stages that ran, ``not_checked`` the rules that
-    lacked data.
+    lacked data, ``claims`` the figures of the text beside computed ones.
     """
 
     file: str
@@ -31,6 +32,7 @@ class Result:
     findings: tuple[Finding, ...]
     solution: Solution | None = None
     not_checked: tuple[NotChecked, ...] = ()
+    claims: tuple[Verdict, ...] = ()
 
     @property
     def points(self) -> list[OperatingPoint]:
@@ -54,7 +56,8 @@ class Result:
         point = self.solution.step(step)
         here = tuple(f for f in self.findings if f.step in ("", step))
         solution = Solution(self.solution.circuit, [point], self.solution.findings)
-        return replace(self, solution=solution, findings=here)
+        claims = tuple(claim for claim in self.claims if claim.step == step)
+        return replace(self, solution=solution, findings=here, claims=claims)
 
 
 def units_of(result: Result, asked: System | None = None) -> System:

@@ -133,8 +133,9 @@ class Network:
 
         if word in TWO_WAY:
             a, b = [port.letter for port in part.ports][:2]
-            yield from passage(a, b, TWO_WAY[word])
-            yield from passage(b, a, TWO_WAY[word])
+            way = Way.OPEN if part.says("locked open") else TWO_WAY[word]
+            yield from passage(a, b, way)
+            yield from passage(b, a, way)
             if part.says("free-flow check"):
                 yield from passage(b, a, Way.CHECK)
         for a, b, way in ONE_WAY.get(word, ()):

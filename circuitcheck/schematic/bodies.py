@@ -87,12 +87,13 @@ def make_body(
     *,
     roomy: frozenset[str] = frozenset(),
     tank_label: bool = False,
-    through_shaft: bool = False,
+    shaft: str = "",
 ) -> Body:
     """Turn an item, hang tank marks on its ports that go to a tank, and place its label.
 
     ``joined`` are the ports from which a line leaves, ``tanks`` the ports that get a mark,
-    ``roomy`` those beside whose line a text is to stand.
+    ``roomy`` those beside whose line a text is to stand, ``shaft`` the shaft end of a
+    machine in a row of several.
     With ``tank_label`` the data of the tank are written at the first mark.
     """
     symbol = item.symbol.posed(pose)
@@ -103,11 +104,14 @@ def make_body(
         marks.append(mark)
         taken.append(mark.symbol.frame)
         taken.append(_corridor(symbol.anchors[port], mark.symbol.frame[3]))
-    if through_shaft:
-        y = symbol.anchors["shaft"].y
+    if shaft:
+        y = symbol.anchors[shaft].y
         taken.append((symbol.frame[0] - _CORRIDOR, y - 1, symbol.frame[2] + _CORRIDOR, y + 1))
-    label, box = _label(item, symbol, taken)
-    if tank_label and marks:
+    label: tuple[Shape, ...] = ()
+    box: Box | None = None
+    if item.labelled:
+        label, box = _label(item, symbol, taken)
+    if tank_label and marks and tanks[marks[-1].port].labelled:
         tank = tanks[marks[-1].port]
         words, words_box = label_at(tank.id, tank.lines, 0.0, 0.0)
         x0, _, x1, y1 = marks[-1].symbol.frame

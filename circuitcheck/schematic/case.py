@@ -45,6 +45,11 @@ class Case:
         """Tell whether two items turn together."""
         return any({a, b} <= {i for i, _ in net.pins} for net in self.shafts)
 
+    def shaft_end(self, item: str, at_least: int = 2) -> str:
+        """Name the port where an item joins a shaft of so many items, empty if it does not."""
+        ends = (pin for net in self.shafts if len(net.pins) >= at_least for pin in net.pins)
+        return next((port for i, port in ends if i == item), "")
+
     def roomy(self, item: str) -> frozenset[str]:
         """Name the ports of an item beside whose line a text is to stand."""
         return frozenset(p for i, p in self.texts if i == item)

@@ -282,7 +282,7 @@ def _on_shafts(case: Case, mains: list[str]) -> list[str]:
         drives = [i for i in here if case.items[i].role == "drive"]
         pumps = [i for i in here if i not in drives]
         left = [
-            p for p in pumps if case.items[p].symbol.anchors["shaft"].side == "E"
+            p for p in pumps if case.items[p].symbol.anchors[case.shaft_end(p)].side == "E"
         ][:1]
         ordered += left + drives + [p for p in pumps if p not in left]
     return ordered + [m for m in mains if m not in ordered]

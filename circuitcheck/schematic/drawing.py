@@ -49,7 +49,7 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
     mistakes = list(netlist.mistakes())
     if mistakes:
         raise ValueError("; ".join(mistakes))
-    titles = Titles(title, rows)
+    titles = Titles(title, rows or netlist.rows)
     least: tuple[Fault, ...] | None = None
     for room in _ROOMS:
         try:

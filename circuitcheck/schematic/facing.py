@@ -28,10 +28,7 @@ def make_bodies(case: Case, mirrored: frozenset[str]) -> dict[str, Body]:
             tanks,
             roomy=case.roomy(item.id),
             tank_label=bool(first),
-            through_shaft=any(
-                len(net.pins) > 2 and any(i == item.id for i, _ in net.pins)
-                for net in case.shafts
-            ),
+            shaft=case.shaft_end(item.id, at_least=3),
         )
         labelled |= first
     return {i: bodies[i] for i in case.items}

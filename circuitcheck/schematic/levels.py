@@ -8,7 +8,7 @@ from circuitcheck.schematic.bodies import Body
 from circuitcheck.schematic.case import Case
 from circuitcheck.schematic.columns import Columns
 from circuitcheck.schematic.differences import Differences
-from circuitcheck.schematic.netlist import CONTROL_KINDS, Net
+from circuitcheck.schematic.netlist import CONTROL_KINDS, Net, Pin
 
 _RAIL_ORDER = ("load_sense", "pilot", "drain", "work", "return", "charge", "pressure", "suction")
 """Rails from top to bottom: what hangs under the pressure rail need not cross the return."""
@@ -35,14 +35,22 @@ def place_levels(
             anchor = bodies[i].anchor(port)
             if i in case.upper:
                 lp.pull(i, f"={net.id}", 0.3)
+                if (i, port) in case.texts and anchor.side == "S":
+                    lp.at_least(i, f"={net.id}", anchor.y + _text_room(case, (i, port)))
             elif anchor.side == "N":
-                lp.at_least(f"={net.id}", i, 2 - anchor.y)
+                lp.at_least(f"={net.id}", i, _text_room(case, (i, port)) - anchor.y)
                 lp.pull(f"={net.id}", i, 0.3)
     places = lp.solve()
     return (
         {i: places[i] for i in case.items},
         {net.id: places[f"={net.id}"] for net in rails},
     )
+
+
+def _text_room(case: Case, pin: Pin) -> float:
+    """Give the length that a line needs for the texts beside it at a port [M]."""
+    rows = case.texts.get(pin, 0)
+    return 2.0 + (2.0 * rows if rows else 0.0)
 
 
 def _upper(
@@ -60,12 +68,12 @@ def _upper(
         for k in case.upper:
             if case.rows[k] <= case.rows[i] or case.on_one_shaft(i, k):
                 continue
-            room = gap + 2 * max(
-                (tracks.get(r, 0) for r in range(case.rows[i], case.rows[k])), default=0
-            )
+            runs = max((tracks.get(r, 0) for r in range(case.rows[i], case.rows[k])), default=0)
             if _over(bodies[i], xs[i], bodies[k], xs[k]) or _share_net(case, i, k):
-                apart = bodies[k].extent()[3] - bodies[i].extent()[1] + room
-                lp.at_least(k, i, apart)
+                # lines may use the height of a label that stands beside them
+                apart = bodies[k].extent()[3] - bodies[i].extent()[1] + gap + runs
+                bare = bodies[k].symbol.frame[3] - bodies[i].symbol.frame[1] + gap + 2 * runs
+                lp.at_least(k, i, max(apart, bare))
     for low, high, straight in _joined(case, bodies, xs):
         (i, yi), (k, yk) = low, high
         room = 2 if straight else 2 + 2 * max(1, tracks.get(case.rows[i], 0))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from circuitcheck.symbols import Symbol
@@ -15,6 +15,7 @@ Role = Literal[
     "tank", "drive", "pump", "pressure_control", "check", "conditioner", "instrument",
     "accumulator", "compensator", "valve", "line_part", "shuttle", "actuator", "load",
 ]  # fmt: skip
+Relation = Literal["above", "below", "left of", "right of", "beside", "between"]
 Pin = tuple[str, str]
 """Item id and port letter."""
 
@@ -49,13 +50,17 @@ ROLE_OF_KIND: dict[str, Role] = {
 
 @dataclass(frozen=True)
 class Item:
-    """One component: ``lines`` are its data as text, ``order`` its place in the text."""
+    """One component: ``lines`` are its data as text, ``order`` its place in the text.
+
+    Code and data are written beside it unless ``labelled`` is false.
+    """
 
     id: str
     kind: str
     symbol: Symbol
     lines: tuple[str, ...] = ()
     order: int = 0
+    labelled: bool = True
 
     @property
     def role(self) -> Role:
@@ -77,7 +82,7 @@ class Hint:
     """A wish of the writer: ``first`` stands ``relation`` ``second`` (and ``third``)."""
 
     first: str
-    relation: Literal["above", "below", "left of", "right of", "beside", "between"]
+    relation: Relation
     second: str
     third: str = ""
 
@@ -97,12 +102,13 @@ class Value:
 
 @dataclass(frozen=True)
 class Netlist:
-    """Everything that is to be drawn on one sheet."""
+    """Everything that is to be drawn on one sheet; ``rows`` go into the title block."""
 
     items: tuple[Item, ...]
     nets: tuple[Net, ...]
     hints: tuple[Hint, ...] = ()
-    values: tuple[Value, ...] = field(default=())
+    values: tuple[Value, ...] = ()
+    rows: tuple[str, ...] = ()
 
     def mistakes(self) -> Iterable[str]:
         """Name what cannot be drawn: unknown items or ports, ids used twice."""

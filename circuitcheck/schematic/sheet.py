@@ -44,7 +44,7 @@ def compose(layout: Layout, notes: list[Note], titles: Titles) -> tuple[list[Gro
         shapes += [Circle(point, _JOINT, filled=True) for point in line.joints]
         groups.append(Group(f"net-{line.net.id}", tuple(shapes), line.net.label))
     for net, a, b in layout.shafts:
-        groups.append(Group(f"net-{net.id}-{a[0]:g}-{a[1]:g}".replace(".", "_"), _shaft(a, b)))
+        groups.append(Group(f"net-{net.id}", _shaft(a, b)))
     for body in layout.bodies.values():
         inside: list[Shape] = [*body.symbol.shapes]
         for mark in body.marks:

@@ -7,6 +7,7 @@ processor and a plotter agree about the size.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -63,8 +64,8 @@ def to_svg(groups: Sequence[Group], box: Box, title: str, description: str) -> s
         stroke_linejoin="round",
         font_family=FAMILY,
     )
-    for group in groups:
-        held = sheet.g(id=group.id)
+    for group, name in zip(groups, _ids(groups), strict=True):
+        held = sheet.g(id=name)
         if group.note:
             held.set_desc(title=group.note)
         for shape in group.shapes:
@@ -73,6 +74,18 @@ def to_svg(groups: Sequence[Group], box: Box, title: str, description: str) -> s
         page.add(held)
     sheet.add(page)
     return str(sheet.tostring())
+
+
+def _ids(groups: Sequence[Group]) -> list[str]:
+    """Bring the groups' ids to what XML allows, each only once."""
+    taken: list[str] = []
+    for group in groups:
+        wanted = re.sub(r"[^A-Za-z0-9_.-]", "_", group.id)
+        name, number = wanted, 2
+        while name in taken:
+            name, number = f"{wanted}_{number}", number + 1
+        taken.append(name)
+    return taken
 
 
 def _mm(value: float) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from circuitcheck.basics.shapes import Box, Point, Polygon, Shape, Text
 from circuitcheck.schematic.bodies import meet
-from circuitcheck.schematic.fonts import text_width
+from circuitcheck.schematic.fonts import LINE_PITCH, text_width
 from circuitcheck.schematic.netlist import Value
 from circuitcheck.schematic.placing import Layout, Line
 
@@ -15,6 +15,7 @@ VALUE = 1.4
 """Font size of values and of hose names [M]."""
 _HIGH = 1.9
 _CROWDED = 5.0  # cost of standing near another line as well [M]
+_STRANGE = 8.0  # cost of standing beside another branch of the same net [M]
 _OFF = 0.3  # distance of a text from its line [M]
 
 
@@ -39,18 +40,17 @@ def place_notes(
         line = by_pin.get((item, port))
         anchor = layout.bodies[item].anchor(port)
         near = (anchor.x, anchor.y)
-        for text in texts:
-            ways = line.ways if line else _mark_ways(layout, item, port)
-            note = _beside(f"{item}.{port}", text, ways, near, taken, segments, boxed=True)
-            if note is None:
-                homeless.append(f"{item}.{port} {text}")
-            else:
-                notes.append(note)
-                taken.append(note.box)
+        ways = line.ways if line else _mark_ways(layout, item, port)
+        note = _beside(f"{item}.{port}", tuple(texts), ways, near, taken, segments, boxed=True)
+        if note is None:
+            homeless.append(f"{item}.{port} {' '.join(texts)}")
+        else:
+            notes.append(note)
+            taken.append(note.box)
     for line in layout.lines:
         if line.net.label:
             note = _beside(
-                line.net.id, line.net.label, line.ways, _middle(line), taken, segments
+                line.net.id, (line.net.label,), line.ways, _middle(line), taken, segments
             )
             if note is None:
                 homeless.append(f"{line.net.id} {line.net.label}")
@@ -93,7 +93,7 @@ def _middle(line: Line) -> Point:
 
 def _beside(
     owner: str,
-    text: str,
+    rows: tuple[str, ...],
     ways: list[tuple[Point, ...]],
     near: Point,
     taken: list[Box],
@@ -101,45 +101,50 @@ def _beside(
     *,
     boxed: bool = False,
 ) -> Note | None:
-    """Put a text at the free place beside a line that is nearest to a point."""
-    width = text_width(text, VALUE) + (0.8 if boxed else 0.2)
+    """Put rows of text at the free place beside a line that is nearest to a point."""
+    width = max(text_width(row, VALUE) for row in rows) + (0.8 if boxed else 0.2)
+    height = _HIGH + (len(rows) - 1) * VALUE * LINE_PITCH
     own = {_box(a, b) for way in ways for a, b in zip(way, way[1:], strict=False)}
     others = [s for s in segments if s not in own]
     best: tuple[float, float, float] | None = None
-    for x, y in _candidates(ways, width):
-        box = (x, y, x + width, y + _HIGH)
-        distance = abs(x + width / 2 - near[0]) + abs(y + _HIGH / 2 - near[1])
-        close = sum(meet(box, s, 1.2) for s in others)
-        distance += _CROWDED * close
-        if best is not None and distance >= best[0]:
-            continue
-        if any(meet(box, b, 0.15) for b in taken) or any(meet(box, s, 0.2) for s in segments):
-            continue
-        best = (distance, x, y)
+    for way in ways:
+        # a text beside another branch of the net could be taken for that branch's
+        strange = 0.0 if near in (way[0], way[-1]) or not boxed else _STRANGE
+        for x, y in _candidates(way, width, height):
+            box = (x, y, x + width, y + height)
+            distance = abs(x + width / 2 - near[0]) + abs(y + height / 2 - near[1]) + strange
+            distance += _CROWDED * sum(meet(box, s, 1.2) for s in others)
+            if best is not None and distance >= best[0]:
+                continue
+            if any(meet(box, b, 0.15) for b in taken) or any(meet(box, s, 0.2) for s in segments):
+                continue
+            best = (distance, x, y)
     if best is None:
         return None
     _, x, y = best
-    shapes: list[Shape] = [Text((x + width / 2, y + _HIGH / 2), text, VALUE)]
+    shapes: list[Shape] = [
+        Text((x + width / 2, y + _HIGH / 2 + k * VALUE * LINE_PITCH), row, VALUE)
+        for k, row in enumerate(rows)
+    ]
     if boxed:
         shapes.append(
-            Polygon(((x, y), (x + width, y), (x + width, y + _HIGH), (x, y + _HIGH)))
+            Polygon(((x, y), (x + width, y), (x + width, y + height), (x, y + height)))
         )
-    return Note(owner, (x, y, x + width, y + _HIGH), tuple(shapes))
+    return Note(owner, (x, y, x + width, y + height), tuple(shapes))
 
 
-def _candidates(ways: list[tuple[Point, ...]], width: float) -> Iterable[Point]:
-    """Give upper left corners along both sides of every stretch of the lines."""
-    for way in ways:
-        for (ax, ay), (bx, by) in zip(way, way[1:], strict=False):
-            if ax == bx:
-                low, high = sorted((ay, by))
-                for k in range(int(2 * (high - low)) + 1):
-                    y = low + k / 2 - _HIGH / 2
-                    yield ax + _OFF, y
-                    yield ax - _OFF - width, y
-            else:
-                low, high = sorted((ax, bx))
-                for k in range(int(2 * (high - low)) + 1):
-                    x = low + k / 2 - width / 2
-                    yield x, ay - _OFF - _HIGH
-                    yield x, ay + _OFF
+def _candidates(way: tuple[Point, ...], width: float, height: float) -> Iterable[Point]:
+    """Give upper left corners along both sides of every stretch of a line."""
+    for (ax, ay), (bx, by) in zip(way, way[1:], strict=False):
+        if ax == bx:
+            low, high = sorted((ay, by))
+            for k in range(int(2 * (high - low)) + 1):
+                y = low + k / 2 - height / 2
+                yield ax + _OFF, y
+                yield ax - _OFF - width, y
+        else:
+            low, high = sorted((ax, bx))
+            for k in range(int(2 * (high - low)) + 1):
+                x = low + k / 2 - width / 2
+                yield x, ay - _OFF - height
+                yield x, ay + _OFF

@@ -2,12 +2,12 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORD = "check"
+WORDS = ("check", "check valve")
 
 
 def draw(look: Look) -> Symbol:
     """Draw ball and seat; the spring only where an opening pressure is given."""
-    sprung = look.chosen("spring loaded") or bool(look.has & {"opening", "cracking", "spring"})
+    sprung = look.chosen("spring loaded") or bool(look.has & {"cracking"})
     return symbol(
         "CS(0,0)" if sprung else "CK(0,0)",
         {"in": port(0, 2, "S"), "out": port(0, -2, "N")},

@@ -2,7 +2,7 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORD = "counterbalance"
+WORDS = ("counterbalance", "counterbalance valve")
 
 
 def draw(look: Look) -> Symbol:

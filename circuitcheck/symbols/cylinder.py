@@ -15,13 +15,15 @@ def draw(look: Look) -> Symbol:
             "L .5,-.25 6.5,-.25 6.5,.25 .5,.25; L -.5,-.25 -6.5,-.25 -6.5,.25 -.5,.25;"
             "L -4,1.5 -4,3"
         )
-    if look.chosen("single acting"):
+    if look.chosen("plunger"):
+        body = "CB(0,0); R -3.5,-.75 10 1.5; L -4,1.5 -4,3"
+    elif look.chosen("single acting") or look.chosen("spring return"):
         body += "; L 4,1.5 4,2.5"
         if look.chosen("spring return") or "spring" in look.has:
             body += "; L -2.5,-1 -1.5,1 -.5,-1 .5,1 1.5,-1 2.5,1 3.5,-1 4.5,1"
     else:
         body += "; L 4,1.5 4,3"
         anchors["rod"] = port(4, 3, "S")
-    if look.has & {"cushion", "cushions"}:
+    if look.chosen("cushioned"):
         body += "; R -4,-.75 .5 1.5; R -2.5,-.75 .5 1.5"
     return symbol(body, anchors, spots=("above", "right", "left"))

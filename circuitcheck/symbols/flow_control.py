@@ -2,7 +2,7 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORDS = ("flow control", "flow regulator")
+WORD = "flow control"
 
 
 def draw(look: Look) -> Symbol:

@@ -2,7 +2,7 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORD = "flowmeter"
+WORDS = ("flowmeter", "flow meter")
 
 
 def draw(look: Look) -> Symbol:

@@ -2,7 +2,7 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORD = "gauge"
+WORDS = ("gauge", "pressure gauge")
 
 
 def draw(look: Look) -> Symbol:

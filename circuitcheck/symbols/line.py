@@ -2,13 +2,13 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORDS = ("line", "hose", "tube")
+WORD = "line"
 
 
 def draw(look: Look) -> Symbol:
     """Draw a piece of line, for a legend; a schematic merges it into the drawn line."""
     return symbol(
         "L -4,0 4,0",
-        {"in": port(-4, 0, "W"), "out": port(4, 0, "E")},
+        {"start": port(-4, 0, "W"), "end": port(4, 0, "E")},
         turn=True,
     )

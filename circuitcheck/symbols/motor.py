@@ -12,8 +12,6 @@ def draw(look: Look) -> Symbol:
         "L -3,0 -4,0 -4,4; L 3,0 4,0 4,4"
     )
     anchors = {"A": port(-4, 4, "S"), "B": port(4, 4, "S"), "shaft": port(0, -5, "N")}
-    if look.chosen("variable"):
-        text += "; VA(0,0)"
     if "L" in look.ports or not look.ports:
         text += "; D 0,3 0,4"
         anchors["L"] = port(0, 4, "S", dashed=True)

@@ -13,12 +13,14 @@ def draw(look: Look) -> Symbol:
         return controlled_pump(
             load_sensing=look.chosen("load sensing") or "X" in look.ports,
             pressure_limited=look.chosen("pressure compensated") or "compensator" in look.has,
-            torque_limited="torque limit" in look.has,
+            torque_limited=bool(look.has & {"torque limit", "power limit"}),
         )
-    variable = look.chosen("variable") or "L" in look.ports
+    variable = look.chosen("variable")
     text = "PC(0,0); TO(0,-3); L 0,-3 0,-4; L 0,3 0,4; SH(-3,0,180)"
     anchors = {"P": port(0, -4, "N"), "S": port(0, 4, "S"), "shaft": port(-5, 0, "W")}
     if variable:
-        text += "; VA(0,0); D 2,2.24 2,4"
+        text += "; VA(0,0)"
+    if "L" in look.ports:
+        text += "; D 2,2.24 2,4"
         anchors["L"] = port(2, 4, "S", dashed=True)
     return symbol(text, anchors, spots=("right", "left"))

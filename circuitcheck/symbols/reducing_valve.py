@@ -2,7 +2,7 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORDS = ("reducing valve", "reducing")
+WORD = "reducing valve"
 
 
 def draw(look: Look) -> Symbol:

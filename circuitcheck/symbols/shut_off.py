@@ -2,7 +2,7 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORDS = ("shut-off", "shut-off valve")
+WORDS = ("shut-off", "shut-off valve", "ball valve")
 
 
 def draw(look: Look) -> Symbol:

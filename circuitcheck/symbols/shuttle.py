@@ -2,7 +2,7 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORD = "shuttle"
+WORDS = ("shuttle", "shuttle valve")
 
 
 def draw(look: Look) -> Symbol:

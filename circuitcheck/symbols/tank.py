@@ -2,7 +2,7 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORD = "tank"
+WORDS = ("tank", "reservoir")
 
 
 def draw(look: Look) -> Symbol:

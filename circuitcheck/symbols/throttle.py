@@ -2,12 +2,12 @@
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
-WORDS = ("throttle", "needle valve")
+WORDS = ("throttle", "needle valve", "throttle-check")
 
 
 def draw(look: Look) -> Symbol:
     """Draw the throttle; its check lets flow pass freely from out to in."""
-    text = "RE(0,0); AR(0,0)"
+    text = "RE(0,0)" if look.chosen("fixed") else "RE(0,0); AR(0,0)"
     reach = 2
     if look.chosen("free-flow check"):
         reach = 4

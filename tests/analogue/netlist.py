@@ -107,7 +107,7 @@ class Netlist:
                 volts = unknown.pin[self.variant] / SPEED[unknown.kind]
                 self.lines.append(f"Vpin{index} {node} 0 {volts:.17g}")
             else:
-                size = 1e-4 if unknown.kind == "pressure" else 1e-2
+                size = 1e-4 if unknown.kind == "pressure" else 1e-4
                 self.lines.append(f"Cn{index} {node} 0 {size}")
         for element in self.system.elements:
             figures = {

@@ -28,7 +28,7 @@ def _run(program: str, folder: Path, lines: list[str], orders: list[str], option
         cwd=folder,
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=25,
         check=False,
     )
     return done.stdout + done.stderr

@@ -1,0 +1,44 @@
+"""``circuitcheck explain``: what a rule, a kind of part or the result format is."""
+
+from __future__ import annotations
+
+import difflib
+
+import click
+
+from circuitcheck.cli._output import say, sheet
+
+
+@click.command("explain", short_help="Explain a rule, a kind of part or the JSON format.")
+@click.argument("name", nargs=-1)
+def command(name: tuple[str, ...]) -> int:
+    """Explain NAME: a rule, a kind of part, or 'json', the result format.
+
+    Without NAME everything that can be explained is listed.
+    """
+    from circuitcheck.basics.folders import PACKAGE
+    from circuitcheck.components import kinds
+    from circuitcheck.reports import kind_text
+    from circuitcheck.rules import catalogue, explain
+
+    asked = " ".join(name).strip()
+    page = sheet()
+    if not asked:
+        titles = {slug: rule.title for slug, rule in catalogue().items()}
+        kind_text.write_names(page, kinds(), titles)
+        say(page.text())
+        return 0
+    if asked.lower() == "json":
+        say((PACKAGE / "reports" / "json_format.md").read_text(encoding="utf-8"))
+        return 0
+    if asked in kinds():
+        kind_text.write_kind(page, kinds()[asked])
+        say(page.text())
+        return 0
+    slug = asked.replace("_", "-").replace(" ", "-")
+    if slug in catalogue():
+        say(explain(slug))
+        return 0
+    near = difflib.get_close_matches(asked, [*kinds(), *catalogue(), "json"], 3, 0.5)
+    hint = f"did you mean {' or '.join(near)}?" if near else "'circuitcheck explain' lists all"
+    raise click.UsageError(f"'{asked}' is neither a rule nor a kind of part; {hint}")

@@ -1,0 +1,250 @@
+"""What a rule sees: circuit, operating points, limits, and helpers to say what it found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from circuitcheck.basics.findings import Finding, NotChecked, Note, Number, Severity
+from circuitcheck.basics.limits import limit as default_limit
+from circuitcheck.basics.places import NOWHERE, Place
+from circuitcheck.basics.quantities import show
+from circuitcheck.circuit.model import Circuit, Orders, Step
+from circuitcheck.components._parts import Part
+from circuitcheck.rules._paths import (
+    NO_ORDERS,
+    REST,
+    Network,
+    Passage,
+    Reach,
+    State,
+    Way,
+    always_open,
+    in_state,
+    signal_in_state,
+)
+from circuitcheck.rules._rule import Rule
+from circuitcheck.solver.operating import OperatingPoint, Solution
+
+MOST_STATES = 24
+"""States that are looked at beyond those of the steps and rest; own choice, keeps a check
+of a large circuit near linear."""
+
+
+@dataclass(frozen=True)
+class Threshold:
+    """A limit [SI] and where it is from, as the message says it."""
+
+    value: float
+    origin: str
+
+
+class Facts:
+    """What all rules share about one circuit; every search is done once."""
+
+    def __init__(self, circuit: Circuit, solution: Solution | None) -> None:
+        self.circuit = circuit
+        self.solution = solution
+        self._supplied: dict[str, Reach] = {}
+        self._drained: dict[str, Reach] = {}
+        self._vented: dict[str, Reach] = {}
+
+    @cached_property
+    def network(self) -> Network:
+        return Network(self.circuit)
+
+    @cached_property
+    def always_drained(self) -> Reach:
+        """Junctions from which oil can always reach a tank."""
+        return self.network.reach(self.network.tanks, always_open, backward=True)
+
+    def region(self, junction: str) -> Reach:
+        """Junctions joined to one by lines, filters and the like, whatever stands where."""
+        return self.network.reach([junction], lambda passage: passage.way is Way.OPEN)
+
+    @cached_property
+    def points(self) -> list[OperatingPoint]:
+        """Operating points of the steps that were solved."""
+        return [p for p in self.solution.points if p.success] if self.solution else []
+
+    @cached_property
+    def steps(self) -> list[State]:
+        """The valve state of every step."""
+        return [State(f"step {step.name}", step) for step in self.circuit.steps]
+
+    @cached_property
+    def states(self) -> list[State]:
+        """States to look at: every step, rest, and each valve moved by itself from rest.
+
+        Of the last kind there are at most `MOST_STATES`.
+        """
+        single = [
+            State(f"{part.name} at {position}", None, {part.name: position})
+            for part in self.circuit.parts.values()
+            for position in part.positions
+            if position != part.rest
+        ]
+        return [*self.steps, REST, *single[:MOST_STATES]]
+
+    def supplied(self, state: State) -> Reach:
+        """Junctions that get oil from a pump or accumulator in a state."""
+        if state.label not in self._supplied:
+            network, circuit = self.network, self.circuit
+            sources = [
+                *(network.at(pump.name, "P") for pump in circuit.of_kind("pump")),
+                *(network.at(acc.name, "P") for acc in circuit.of_kind("accumulator")),
+            ]
+            starts = [name for name in sources if name is not None]
+            allowed, small = in_state(circuit, state), signal_in_state(circuit, state)
+
+            def not_back(passage: Passage) -> bool:
+                # a return line carries oil, but feeds nothing that stands on it
+                return passage.outlet != "T" or passage.stop not in self.always_drained
+
+            first = network.reach(starts, lambda p: not_back(p) and small(p))
+
+            def piloted(passage: Passage) -> bool:
+                if passage.way is Way.PILOTED:
+                    return passage.pilot in first and not_back(passage)
+                return not_back(passage) and allowed(passage)
+
+            self._supplied[state.label] = network.reach(starts, piloted)
+        return self._supplied[state.label]
+
+    def drained(self, state: State) -> Reach:
+        """Junctions from which oil can reach a tank in a state, over a relief if need be.
+
+        A pilot-operated valve counts as open where its pilot is supplied.
+        """
+        if state.label not in self._drained:
+            allowed, supplied = in_state(self.circuit, state), self.supplied(state)
+
+            def open_now(passage: Passage) -> bool:
+                if passage.way is Way.PILOTED:
+                    return passage.pilot in supplied
+                return passage.way is Way.RELIEF or allowed(passage)
+
+            self._drained[state.label] = self.network.reach(self.network.tanks, open_now, True)
+        return self._drained[state.label]
+
+    def vented(self, state: State) -> Reach:
+        """Junctions that lose their pressure to tank in a state, no valve forced open by it."""
+        if state.label not in self._vented:
+            allowed = signal_in_state(self.circuit, state)
+
+            def empties(passage: Passage) -> bool:
+                return passage.way is not Way.SETTING and allowed(passage)
+
+            self._vented[state.label] = self.network.reach(self.network.tanks, empties, True)
+        return self._vented[state.label]
+
+
+@dataclass(frozen=True)
+class Case:
+    """The facts as one rule sees them."""
+
+    facts: Facts
+    rule: Rule
+
+    @property
+    def circuit(self) -> Circuit:
+        return self.facts.circuit
+
+    @property
+    def solution(self) -> Solution | None:
+        return self.facts.solution
+
+    @property
+    def network(self) -> Network:
+        return self.facts.network
+
+    @property
+    def points(self) -> list[OperatingPoint]:
+        """Operating points of the steps that were solved."""
+        return self.facts.points
+
+    def point(self, step: str) -> OperatingPoint | None:
+        """Operating point of a step, None where it was not solved."""
+        return next((p for p in self.points if p.step.name == step), None)
+
+    def orders(self, step: Step, part: str) -> Orders:
+        return step.orders.get(part, NO_ORDERS)
+
+    # ---- limits ----------------------------------------------------------------------
+
+    def limit(self, name: str, part: Part | None = None, figure: str = "") -> Threshold:
+        """Give a threshold of this rule: the part's own figure if given, else the default."""
+        if part is not None and figure and part.given(figure):
+            value = part.figure(figure)
+            if value is not None:
+                return Threshold(value, f"limit from {part.name}")
+        return Threshold(default_limit(self.rule.slug, name).value, "default limit")
+
+    # ---- words -----------------------------------------------------------------------
+
+    def show(self, value: float, quantity: str) -> str:
+        """Give a figure in the units of the circuit's answers."""
+        return show(value, quantity, self.units)
+
+    @property
+    def units(self) -> Mapping[str, str]:
+        return self.circuit.units
+
+    def bar(self, value: float) -> str:
+        """Give a pressure."""
+        return self.show(value, "pressure")
+
+    def flow(self, value: float) -> str:
+        """Give a flow."""
+        return self.show(value, "flow")
+
+    def power(self, value: float) -> str:
+        """Give a power."""
+        return self.show(value, "power")
+
+    # ---- results ---------------------------------------------------------------------
+
+    def finding(
+        self,
+        message: str,
+        part: Part | None = None,
+        *,
+        severity: Severity | None = None,
+        port: str = "",
+        step: str = "",
+        place: Place | None = None,
+        numbers: tuple[Number, ...] = (),
+        notes: tuple[Note, ...] = (),
+        remedy: str = "",
+    ) -> Finding:
+        """Make a finding of this rule; why, remedy and source come from its page."""
+        if place is None:
+            place = part.place if part is not None else self.circuit.place
+        return Finding(
+            slug=self.rule.slug,
+            severity=severity or self.rule.severity,
+            message=message,
+            place=place or NOWHERE,
+            remedy=remedy or self.rule.section("What to do"),
+            why=self.rule.section("Why it matters on the machine"),
+            source=self.rule.section("Source"),
+            component=part.name if part is not None else "",
+            port=port,
+            step=step,
+            numbers=numbers,
+            notes=notes,
+        )
+
+    def not_checked(self, component: str, missing: str) -> NotChecked:
+        """Say that this rule could not be judged for want of data."""
+        return NotChecked(self.rule.slug, component, missing)
+
+    def run(self) -> Iterator[Finding | NotChecked]:
+        """Give what the rule has to say."""
+        yield from self.rule.check(self)
+
+
+def for_rule(case: Case, rule: Rule) -> Case:
+    """Give the same facts as another rule sees them."""
+    return replace(case, rule=rule)

@@ -1,0 +1,128 @@
+"""What rules ask of pumps: their reliefs, their highest pressure, their flow at full stroke."""
+
+from __future__ import annotations
+
+import math
+
+from circuitcheck.components._parts import Part
+from circuitcheck.components.relief import OVERRIDE
+from circuitcheck.rules._case import Case, Threshold
+from circuitcheck.rules._paths import Passage, Way, always_open
+
+
+def is_controlled(pump: Part) -> bool:
+    """Whether a pressure control can take the pump off stroke."""
+    return pump.choices.get("control") in ("pressure compensated", "load sensing")
+
+
+def is_load_sensing(pump: Part) -> bool:
+    return pump.choices.get("control") == "load sensing"
+
+
+def cracking(relief: Part) -> float:
+    """Pressure at which a relief begins to open [Pa]."""
+    given = relief.figure("cracks")
+    if given is not None:
+        return given
+    share = relief.figure("override")
+    if share is None:
+        share = OVERRIDE[relief.choices.get("build", "piloted")]
+    return (relief.figure("set") or 0.0) * (1.0 - share)
+
+
+def guards_of(case: Case, start: str) -> list[Part]:
+    """Reliefs that oil at a junction can always reach, and that can always reach a tank."""
+    network, drained = case.network, case.facts.always_drained
+    reached = network.reach([start], always_open)
+    found: dict[str, Part] = {}
+    for junction in reached.found:
+        for passage in network.out[junction]:
+            part = case.circuit.parts[passage.part]
+            if passage.way is Way.RELIEF and part.kind.word == "relief" and passage.stop in drained:
+                found[part.name] = part
+    return list(found.values())
+
+
+def guards(case: Case, pump: Part) -> list[Part]:
+    """Reliefs that a pump can always reach."""
+    outlet = case.network.at(pump.name, "P")
+    return [] if outlet is None else guards_of(case, outlet)
+
+
+def fed_sections(case: Case, pump: Part) -> list[Part]:
+    """Load-sensing sections that a pump can supply."""
+    outlet = case.network.at(pump.name, "P")
+    if outlet is None:
+        return []
+    reached = case.network.reach([outlet], supply_way)
+    return [
+        section
+        for section in case.circuit.of_kind("section")
+        if case.network.at(section.name, "P") in reached
+    ]
+
+
+def supply_way(passage: Passage) -> bool:
+    """Passages from a pump to what it feeds, in any valve position, not through spools to T."""
+    if passage.way is Way.SPOOL:
+        return passage.outlet != "T"
+    return passage.way in (
+        Way.OPEN, Way.CHECK, Way.THROTTLE, Way.SHUT_OFF, Way.SETTING, Way.PILOTED,
+    )  # fmt: skip
+
+
+def control_limit(case: Case, pump: Part) -> Threshold | None:
+    """Highest pressure that the pump's control can ask for [Pa], None where nothing says it.
+
+    The cut-off, else (load sensing) the highest section limit plus the margin.
+    """
+    cutoff = pump.figure("compensator")
+    if cutoff is not None:
+        return Threshold(cutoff, f"cut-off of {pump.name}")
+    if not is_load_sensing(pump):
+        return None
+    sections = fed_sections(case, pump)
+    limits = [section.figure("limit") for section in sections]
+    known = [limit for limit in limits if limit is not None]
+    if not known or len(known) < len(sections):
+        return None
+    margin = pump.figure("margin") or 0.0
+    return Threshold(max(known) + margin, "highest section limit + margin")
+
+
+def shaft_speed(case: Case, pump: Part) -> float | None:
+    """Speed of a pump's shaft as the text gives it [rad/s]."""
+    if pump.driven_by and not pump.given("speed"):
+        return case.circuit.parts[pump.driven_by].figure("speed")
+    return pump.figure("speed")
+
+
+def theoretical_flow(case: Case, pump: Part) -> float | None:
+    """Displacement times speed [m3/s]."""
+    speed, displacement = shaft_speed(case, pump), pump.figure("displacement")
+    if speed is None or displacement is None:
+        return None
+    return displacement / (2.0 * math.pi) * speed
+
+
+def idle_flow(case: Case, pump: Part) -> float | None:
+    """Delivery at full stroke with the pump's volumetric efficiency [m3/s]."""
+    flow = theoretical_flow(case, pump)
+    return None if flow is None else flow * (pump.figure("volumetric") or 1.0)
+
+
+def highest_pressure(case: Case, pump: Part) -> float | None:
+    """Highest pressure at a pump's outlet: its control or its reliefs, whichever is lower [Pa]."""
+    found = [relief.figure("set") for relief in guards(case, pump)]
+    if is_controlled(pump):
+        limit = control_limit(case, pump)
+        found.append(None if limit is None else limit.value)
+    known = [value for value in found if value is not None]
+    return min(known) if known else None
+
+
+def highest_supply(case: Case) -> float | None:
+    """Highest pressure that any pump of the circuit can bring [Pa]; None where nothing says it."""
+    found = [highest_pressure(case, pump) for pump in case.circuit.of_kind("pump")]
+    known = [value for value in found if value is not None]
+    return max(known) if known else None

@@ -1,0 +1,116 @@
+"""Rod side that can be shut in while the cap side is pushed.
+
+What is checked
+    In the state of every step, at rest, and with each valve moved by itself from rest: the
+    cap side of a double-acting cylinder gets pump oil while its rod side has no way out, or
+    only past a hand-worked shut-off that is not locked open. A relief valve always open to
+    the rod side passes. Rod pressure = cap pressure x cap area / rod-side area.
+
+Why it matters on the machine
+    The area ratio turns the cylinder into an intensifier; the rod seal, the tube or a hose
+    on the rod side fails, at a pressure that no gauge at the pump shows.
+
+What to do
+    Fit a relief valve at the rod port, lock the shut-off open, meter on the way in instead,
+    or use couplings with pressure relief.
+
+Limits of this rule
+    Of states with two and more valves moved only those of the steps are looked at, and of
+    single moves the first 24. Load and seal friction, which lower the pressure, are left
+    out.
+
+Source
+    trade article on pressure intensification
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from circuitcheck.basics.findings import Number, Severity
+from circuitcheck.components._parts import Part
+from circuitcheck.rules._case import Case
+from circuitcheck.rules._loads import areas
+from circuitcheck.rules._paths import Passage, State, Way, in_state
+from circuitcheck.rules._pumps import guards_of, highest_supply
+from circuitcheck.rules._rule import Outcome, Rule
+
+
+def check(case: Case) -> Iterator[Outcome]:
+    for cylinder in case.circuit.of_kind("cylinder"):
+        cap_area, rod_area = areas(cylinder)
+        cap, rod = (case.network.at(cylinder.name, port) for port in ("cap", "rod"))
+        if cap is None or rod is None or rod_area >= cap_area or guards_of(case, rod):
+            continue
+        for state in case.facts.states:
+            element = _element(case, cap, rod, state)
+            if element is None:
+                continue
+            yield _finding(case, cylinder, element, state, cap_area / rod_area)
+            break
+
+
+def _element(case: Case, cap: str, rod: str, state: State) -> Part | None:
+    """What shuts, or can shut, the rod side in a state in which the cap side is pushed."""
+    supplied = case.facts.supplied(state)
+    if cap not in supplied or rod in supplied:
+        return None
+    if rod not in case.facts.drained(state):
+        return _border(case, rod, state)
+    way = case.facts.drained(state).path(rod)
+    hand = next((p for p in reversed(way) if p.way is Way.SHUT_OFF), None)
+    if hand is None or _drains_without(case, rod, state, hand.part):
+        return None
+    return case.circuit.parts[hand.part]
+
+
+def _border(case: Case, rod: str, state: State) -> Part | None:
+    """First part beyond which oil from the rod side cannot go."""
+    reached = case.network.reach([rod], in_state(case.circuit, state))
+    for junction in reached.found:
+        for passage in case.network.out[junction]:
+            if passage.stop not in reached and passage.way is not Way.SIGNAL:
+                return case.circuit.parts[passage.part]
+    return None
+
+
+def _drains_without(case: Case, rod: str, state: State, shut: str) -> bool:
+    allowed = in_state(case.circuit, state)
+
+    def open_still(passage: Passage) -> bool:
+        return passage.part != shut and (passage.way is Way.RELIEF or allowed(passage))
+
+    return case.network.reach([rod], open_still).any_of(case.network.tanks) is not None
+
+
+def _finding(case: Case, cylinder: Part, element: Part, state: State, ratio: float) -> Outcome:
+    supply = highest_supply(case)
+    rated = cylinder.figure("rated")
+    numbers = [Number("area ratio", ratio, "ratio")]
+    severity = Severity.ERROR
+    reaches = f"is {ratio:.2f} times the supply pressure"
+    if supply is not None:
+        pressure = supply * ratio
+        numbers.append(Number("rod-side pressure", pressure, "pressure"))
+        reaches = f"reaches {case.bar(pressure)} ({ratio:.2f} times {case.bar(supply)})"
+        if rated is not None and pressure <= rated:
+            severity = Severity.WARNING
+    limit = "no rating given" if rated is None else f"rated {case.bar(rated)}"
+    shut = "shut" if element.kind.word == "shut-off" else f"closed ({state.label})"
+    return case.finding(
+        f"if {element.name} is {shut} while {cylinder.name} is pushed, "
+        f"rod-side pressure {reaches}; {limit}",
+        cylinder,
+        severity=severity,
+        port="rod",
+        step=state.step.name if state.step else "",
+        numbers=tuple(numbers),
+    )
+
+
+RULE = Rule(
+    "rod-side-can-lock",
+    Severity.ERROR,
+    check,
+    explains=("rod-side-over-rating", "pressure-over-rating"),
+)

@@ -1,0 +1,183 @@
+"""A circuit to the netlist of its drawing: symbols chosen, hoses merged, values picked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, cast, get_args
+
+from circuitcheck.basics.quantities import show, unit_label
+from circuitcheck.circuit.model import Circuit, End
+from circuitcheck.components._parts import Part
+from circuitcheck.schematic.descriptions import data_lines, hose_label
+from circuitcheck.schematic.net_kinds import net_kinds
+from circuitcheck.schematic.netlist import Hint, Item, Net, Netlist, Pin, Relation, Value
+from circuitcheck.symbols import Look, Symbol, all_symbols
+
+if TYPE_CHECKING:
+    from circuitcheck.solver.operating import OperatingPoint
+
+_SHOWN: dict[str, tuple[tuple[str, bool], ...]] = {
+    "pump": (("P", True), ("X", False)),
+    "cylinder": (("cap", True), ("rod", True)),
+    "motor": (("A", True), ("B", False)),
+    "relief": (("P", True),),
+    "unloading valve": (("T", True),),
+    "accumulator": (("P", False),),
+    "section": (("LS", False),),
+}
+"""Kind -> ports beside which a step's values stand, and whether the flow is among them."""
+_LEAST_FLOW = 1.7e-6
+"""Flows below are leakage and not written [m3/s] (0.1 L/min; our own choice)."""
+
+
+def from_circuit(circuit: Circuit, point: OperatingPoint | None = None) -> Netlist:
+    """Give the netlist of a circuit's schematic, with the values of a solved step if given.
+
+    A sized hose or tube becomes part of a drawn line and gives it its label.
+    """
+    parts = {name: part for name, part in circuit.parts.items() if part.kind.word != "line"}
+    items = tuple(
+        Item(
+            name,
+            part.kind.word,
+            symbol_of(part, circuit),
+            (*data_lines(part), *_reading(circuit, part, point)),
+            order,
+        )
+        for order, (name, part) in enumerate(parts.items())
+    )
+    pins, labels = _merged(circuit)
+    kinds = net_kinds(pins, parts)
+    nets = [
+        Net(name, kinds[name], tuple(ends), labels.get(name, "")) for name, ends in pins.items()
+    ]
+    values = tuple(_values(circuit, point)) if point is not None else ()
+    return Netlist(
+        items,
+        (*nets, *_shafts(parts)),
+        tuple(_hints(circuit)),
+        values,
+        tuple(_title_rows(circuit, point)),
+    )
+
+
+def symbol_of(part: Part, circuit: Circuit) -> Symbol:
+    """Choose and draw the symbol of a part; KeyError if its kind has none."""
+    letters = tuple(port.letter for port in part.ports)
+    if part.kind.word == "tank":
+        letters = ("T",)
+    said = {**part.choices, **{group: ", ".join(p) for group, p in part.many.items()}}
+    if part.kind.word == "motor":
+        driven = any(other.driven_by == part.name for other in circuit.parts.values())
+        said["shaft"] = "driving" if driven else "free"
+    look = Look(
+        choices=said,
+        ports=letters,
+        positions=dict(part.positions),
+        rest=part.rest,
+        actuation=part.many.get("actuation", ()),
+        has=frozenset(name for name in part.figures if part.given(name)),
+    )
+    return all_symbols()[part.kind.word](look)
+
+
+def _merged(circuit: Circuit) -> tuple[dict[str, list[Pin]], dict[str, str]]:
+    """Join junctions over hoses and tubes; give pins and label of each drawn net."""
+    leader = {name: name for name in circuit.junctions}
+
+    def lead(name: str) -> str:
+        while leader[name] != name:
+            name = leader[name]
+        return name
+
+    hoses: list[tuple[str, Part]] = []
+    for part in circuit.of_kind("line"):
+        near = circuit.junction_of(part.name, "start")
+        far = circuit.junction_of(part.name, "end")
+        if near is not None and far is not None:
+            hoses.append((near.name, part))
+            if lead(near.name) != lead(far.name):
+                leader[lead(far.name)] = lead(near.name)
+    pins: dict[str, list[Pin]] = {}
+    for junction in circuit.junctions.values():
+        ends = [_pin(end, circuit) for end in junction.ends if _drawn(end, circuit)]
+        pins.setdefault(lead(junction.name), []).extend(ends)
+    labels: dict[str, str] = {}
+    for name, part in hoses:
+        label = hose_label(part)
+        if label and label not in labels.get(lead(name), ""):
+            before = labels.get(lead(name), "")
+            labels[lead(name)] = f"{before}, {label}" if before else label
+    return {name: ends for name, ends in pins.items() if ends}, labels
+
+
+def _drawn(end: End, circuit: Circuit) -> bool:
+    return circuit.parts[end.part].kind.word != "line"
+
+
+def _pin(end: End, circuit: Circuit) -> Pin:
+    tank = circuit.parts[end.part].kind.word == "tank"
+    return (end.part, "T" if tank else end.port)
+
+
+def _shafts(parts: dict[str, Part]) -> Iterable[Net]:
+    """Give one shaft net for every part that drives others."""
+    for name in parts:
+        driven = [other for other, part in parts.items() if part.driven_by == name]
+        if driven:
+            pins = tuple((item, "shaft") for item in (name, *driven))
+            yield Net(f"shaft-{name}", "shaft", pins)
+
+
+def _hints(circuit: Circuit) -> Iterable[Hint]:
+    """Give the wishes of the text that concern drawn components."""
+    drawn = {name for name, part in circuit.parts.items() if part.kind.word != "line"}
+    for hint in circuit.hints:
+        named = (hint.subject, *hint.objects)
+        if hint.relation in get_args(Relation) and set(named) <= drawn and hint.objects:
+            third = hint.objects[1] if len(hint.objects) > 1 else ""
+            yield Hint(hint.subject, cast(Relation, hint.relation), hint.objects[0], third)
+
+
+def _title_rows(circuit: Circuit, point: OperatingPoint | None) -> Iterable[str]:
+    """Write issue, oil, shown step and units for the title block."""
+    if circuit.issue:
+        yield f"Issue {circuit.issue}"
+    if point is not None:
+        pressure = unit_label("pressure", circuit.units)
+        flow = unit_label("flow", circuit.units)
+        yield f"Values of step {point.step.name}, {pressure} gauge and {flow}"
+    else:
+        yield "Drawn at rest"
+
+
+def _values(circuit: Circuit, point: OperatingPoint) -> Iterable[Value]:
+    """Write pressure and flow of a step beside the ports that matter, each net once."""
+    seen: set[str] = set()
+    for name, part in circuit.parts.items():
+        ports = point.parts[name].ports if name in point.parts else {}
+        for letter, with_flow in _SHOWN.get(part.kind.word, ()):
+            junction = circuit.junction_of(name, letter)
+            if junction is None or letter not in ports:
+                continue
+            if junction.name not in seen:
+                seen.add(junction.name)
+                yield Value(name, letter, _pressure(circuit, point, junction.name))
+            flow = abs(ports[letter].flow)
+            if with_flow and flow > _LEAST_FLOW:
+                yield Value(name, letter, show(flow, "flow", circuit.units))
+
+
+def _reading(circuit: Circuit, part: Part, point: OperatingPoint | None) -> tuple[str, ...]:
+    """Write what a pressure gauge reads in a step."""
+    junction = circuit.junction_of(part.name, "M")
+    if point is None or part.kind.word != "gauge" or junction is None:
+        return ()
+    return (f"reads {_pressure(circuit, point, junction.name)}",)
+
+
+def _pressure(circuit: Circuit, point: OperatingPoint, junction: str) -> str:
+    """Write a pressure; one that only leakage decides or nothing decides is marked so."""
+    state = point.junctions[junction]
+    text = show(state.pressure, "pressure", circuit.units)
+    return text if state.status in ("computed", "known") else f"{text}, {state.status}"

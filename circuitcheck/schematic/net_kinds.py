@@ -1,0 +1,105 @@
+"""What each net of a circuit is for, judged by the ports on it and by what lies behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from circuitcheck.components._parts import Part, PortKind
+from circuitcheck.schematic.netlist import NetKind, Pin
+
+_LOADED = ("cylinder", "motor", "valve", "section", "counterbalance", "pilot check")
+
+
+def net_kinds(
+    nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]
+) -> dict[str, NetKind]:
+    """Give the kind of every net; nets of pins (part, port letter; a tank has the port "T")."""
+    known: dict[str, NetKind] = {}
+    for name, pins in nets.items():
+        kind = _by_ports(pins, parts)
+        if kind is not None:
+            known[name] = kind
+    _spread(known, nets, parts)
+    for name in nets:
+        if known.get(name) == "return" and not _reaches_tank(name, nets, parts):
+            known[name] = "work"
+    return {name: known.get(name, "work") for name in nets}
+
+
+def _port_kind(pin: Pin, parts: Mapping[str, Part]) -> PortKind | None:
+    part = parts[pin[0]]
+    return next((port.kind for port in part.ports if port.letter == pin[1]), None)
+
+
+def _by_ports(pins: Sequence[Pin], parts: Mapping[str, Part]) -> NetKind | None:
+    found = {(parts[item].kind.word, port): _port_kind((item, port), parts) for item, port in pins}
+    kinds = set(found.values())
+    if PortKind.SUCTION in kinds:
+        return "suction"
+    if any(word == "pump" and kind is PortKind.PRESSURE for (word, _), kind in found.items()):
+        return "pressure"
+    if PortKind.DRAIN in kinds:
+        return "drain"
+    if any(word in _LOADED and kind is PortKind.WORK for (word, _), kind in found.items()):
+        return "work"
+    if PortKind.PRESSURE in kinds:
+        return "pressure"
+    if PortKind.RETURN in kinds and any(word != "tank" for word, _ in found):
+        returning = any(
+            word != "tank" and kind is PortKind.RETURN for (word, _), kind in found.items()
+        )
+        if returning:
+            return "return"
+    if PortKind.SENSE in kinds:
+        return "load_sense"
+    if PortKind.PILOT in kinds:
+        return "pilot"
+    if PortKind.WORK in kinds:
+        return "work"
+    return None
+
+
+def _spread(
+    known: dict[str, NetKind], nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]
+) -> None:
+    """Let nets of plain through parts take the kind of the net on the part's other side."""
+    for _ in range(len(nets)):
+        changed = False
+        for name in nets:
+            if name in known:
+                continue
+            for beyond in _beyond(name, nets, parts):
+                if beyond in known:
+                    known[name] = known[beyond]
+                    changed = True
+                    break
+        if not changed:
+            return
+
+
+def _beyond(
+    name: str, nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]
+) -> list[str]:
+    """Name the nets on the other sides of the through parts on a net."""
+    found: list[str] = []
+    for item, port in nets[name]:
+        through = parts[item].kind.through
+        if through is None or port not in through:
+            continue
+        other = through[1] if port == through[0] else through[0]
+        found += [n for n, pins in nets.items() if (item, other) in pins and n != name]
+    return found
+
+
+def _reaches_tank(
+    name: str, nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]
+) -> bool:
+    seen, waiting = {name}, [name]
+    while waiting:
+        here = waiting.pop()
+        if any(parts[item].kind.word == "tank" for item, _ in nets[here]):
+            return True
+        ahead = [n for n in _beyond(here, nets, parts) if n not in seen]
+        seen.update(ahead)
+        waiting += ahead
+    return False
