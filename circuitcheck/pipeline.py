@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from circuitcheck.basics.carets import render
 from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.basics.places import Place
 
 if TYPE_CHECKING:
     from circuitcheck.basics.quantities import System
@@ -52,6 +53,8 @@ class Project:
         self.file = read.file
         self.text = read.source
         self.mistakes = (*mistakes, *more)
+        if circuit is not None and not circuit.parts:
+            self.mistakes += (_without_parts(read),)
         self._circuit = circuit
 
     @property
@@ -182,6 +185,17 @@ class Project:
             else:
                 drawn.append(Drawn(name, drawing.svg(), " ".join(drawing.notices)))
         return drawn
+
+
+def _without_parts(read: Text) -> Finding:
+    """Say that a text is empty, or lists nothing that could be checked."""
+    return Finding(
+        "no-parts",
+        Severity.ERROR,
+        "this text lists no parts",
+        Place(read.file, 1, 1, 1, 2),
+        "begin with a chapter 'parts' and a sentence such as:  T1  tank, 60 L",
+    )
 
 
 def parse(text: str, file: str = "") -> Project:

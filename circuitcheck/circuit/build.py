@@ -21,7 +21,10 @@ from circuitcheck.circuit.steps import StepReader
 from circuitcheck.circuit.subjects import Subjects
 from circuitcheck.circuit.values import Values
 from circuitcheck.components import kinds
+from circuitcheck.language.faults import fault
 from circuitcheck.language.text import Text
+
+MOST_FINDINGS = 20
 
 
 def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
@@ -59,11 +62,11 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     }
     claims = ClaimReader(
         desk, names, figures, Subjects(desk, names, parts, sides),
-        [step.name for step in steps], steps_reader.silent | text.unread,
+        dict.fromkeys(step.name for step in steps), steps_reader.silent | text.unread,
     ).read(text)  # fmt: skip
     sheet, hints, hints_unused = read_drawing(desk, text, names, parts)
 
-    findings = sorted(desk.findings, key=lambda finding: finding.place)
+    findings = _first_few(sorted(desk.findings, key=lambda finding: finding.place))
     if desk.errors or not text.complete:
         return None, findings
     unused = [
@@ -93,6 +96,25 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
         place=next((chapter.place for chapter in text.named("circuit")), _first(text)),
     )
     return circuit, findings
+
+
+def _first_few(findings: list[Finding]) -> list[Finding]:
+    """Give the first findings of a text that has very many, and say how many more there are."""
+    if len(findings) <= MOST_FINDINGS:
+        return findings
+    shown, more = findings[:MOST_FINDINGS], findings[MOST_FINDINGS:]
+    worst = min((finding.severity for finding in more), key=lambda severity: severity.rank)
+    message = f"there are {len(more)} more mistakes from here on"
+    return [
+        *shown,
+        fault(
+            "many-mistakes",
+            more[0].place,
+            message,
+            "put the mistakes above right first",
+            severity=worst,
+        ),
+    ]
 
 
 def _unused_chapters(text: Text) -> list[Unused]:

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from circuitcheck.basics.findings import Note
-from circuitcheck.circuit.desk import Desk, ask
+from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.figures import FigureReader, Wanted
 from circuitcheck.circuit.model import Assumption, Claim, Unused
 from circuitcheck.circuit.names import Names
@@ -206,7 +206,7 @@ class ClaimReader:
                 "unknown-step",
                 name.place,
                 f"there is no step '{name.text}'",
-                ask(name.text, self._steps) or there,
+                self._desk.ask(name.text, self._steps) or there,
             )
         return name.text
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import takewhile
 
 from circuitcheck.basics.places import Place
-from circuitcheck.circuit.desk import Desk, article, ask, spread
+from circuitcheck.circuit.desk import Desk, article, beginnings, spread
 from circuitcheck.circuit.figures import FigureReader, Wanted, written
 from circuitcheck.circuit.said import Phrase, Said, choice_with, what_it_has
 from circuitcheck.components._parts import Figure, Kind, Parameter
@@ -62,7 +62,7 @@ class ClauseReader:
         words = clause.words()
         if len(words) < 2 or self._knows(kind, clause, words):
             return False
-        if not any(" ".join(words[1:end]) in self._desk.kinds for end in range(2, len(words) + 1)):
+        if not any(phrase in self._desk.kinds for _, phrase in beginnings(words[1:])):
             return False
         self._desk.silent.add(words[0])
         self._desk.error(
@@ -74,7 +74,7 @@ class ClauseReader:
         return True
 
     def _knows(self, kind: Kind, clause: Clause, words: list[str]) -> bool:
-        named = any(kind.parameter(" ".join(words[:end])) for end in range(1, len(words) + 1))
+        named = any(kind.parameter(phrase) for _, phrase in beginnings(words))
         return named or choice_with(kind, clause.text) is not None
 
     # ---- words -----------------------------------------------------------------------
@@ -152,8 +152,8 @@ class ClauseReader:
     def _named(self, clause: Clause, lead: list[str], said: Said) -> None:
         """``bore 80 mm``: the longest name that the kind knows, then its figure."""
         items = clause.items
-        for end in range(len(lead), 0, -1):
-            parameter = said.kind.parameter(" ".join(lead[:end]))
+        for end, phrase in beginnings(lead):
+            parameter = said.kind.parameter(phrase)
             if parameter is not None:
                 wanted = Wanted(parameter, article(said.kind.word))
                 if end == len(items):
@@ -161,18 +161,17 @@ class ClauseReader:
                 elif parameter.quantity == "code":
                     self._take(items[end], items[end + 1 :], wanted, said)
                 elif end < len(lead) and not isinstance(items[end], Amount):
-                    self._stray_word(items[end], said.kind, lead[:end])
+                    self._stray_word(items[end], said.kind, phrase)
                 else:
                     self._take(items[end], items[end + 1 :], wanted, said)
                 return
         self._unknown(clause, lead, said.kind)
 
-    def _stray_word(self, item: Item, kind: Kind, name: list[str]) -> None:
-        sign = " ".join(name)
+    def _stray_word(self, item: Item, kind: Kind, name: str) -> None:
         if _item_text(item) in ("to", "of", "is", "at", "from"):
-            remedy = f"write the name and the figure: {sign} 210 bar"
+            remedy = f"write the name and the figure: {name} 210 bar"
         else:
-            remedy = f"'{sign}' of {article(kind.word)} takes a figure"
+            remedy = f"'{name}' of {article(kind.word)} takes a figure"
         self._desk.error(
             "stray-word", item.place, f"'{_item_text(item)}' does not belong here", remedy
         )
@@ -182,7 +181,7 @@ class ClauseReader:
         known += [p.at.name for p in kind.parameters if p.at is not None]
         known += [option for choice in kind.choices for option in choice.options]
         said = " ".join(lead)
-        remedy = ask(said, known)
+        remedy = self._desk.ask(said, known)
         if not remedy and kind.driven is False and lead[:1] == ["driven"]:
             remedy = "only pumps and what a motor turns are driven; leave this out"
         if not remedy:

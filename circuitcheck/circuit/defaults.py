@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from circuitcheck.circuit.clauses import ClauseReader
-from circuitcheck.circuit.desk import Desk, ask, spread
+from circuitcheck.circuit.desk import Desk, spread
 from circuitcheck.circuit.model import Unused
 from circuitcheck.circuit.said import Said, choice_with
 from circuitcheck.components._parts import Kind, Part
@@ -74,7 +74,7 @@ class Defaults:
                 "unknown-kind",
                 place,
                 f"'{word or first.text}' is not a kind of part",
-                ask(word, kinds) or "write, for example:  every pump, volumetric 92 %",
+                self._desk.ask(word, kinds) or "write, for example:  every pump, volumetric 92 %",
             )
             return
         if len(words) < len(first.items):

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from circuitcheck.basics.findings import Finding, Note, Severity
 from circuitcheck.basics.places import Place
 from circuitcheck.components._parts import Kind
+from circuitcheck.language.faults import fault
 from circuitcheck.language.text import Clause, Word
+
+LONGEST_PHRASE = 6
+"""No name of the dictionary has more words."""
+
+LONGEST_WORD, MANY_FINDINGS = 40, 60
+"""Where looking for what was meant is given up."""
 
 
 @dataclass
@@ -35,19 +42,31 @@ class Desk:
         notes: tuple[Note, ...] = (),
     ) -> None:
         """Add a finding of severity error."""
-        self.findings.append(
-            Finding(slug, Severity.ERROR, message, place, remedy, component=component, notes=notes)
-        )
+        self.findings.append(fault(slug, place, message, remedy, component, notes))
 
     @property
     def errors(self) -> bool:
         """Whether anything found forbids to go on."""
         return any(finding.severity is Severity.ERROR for finding in self.findings)
 
+    def nearest(self, word: str, known: Iterable[str], likeness: float = 0.6) -> str:
+        """Give the known word meant by a misspelt one; see `nearest`.
+
+        Not sought for very long words, nor after very many findings: it takes its time.
+        """
+        if len(word) > LONGEST_WORD or len(self.findings) > MANY_FINDINGS:
+            return ""
+        return nearest(word, known, likeness)
+
+    def ask(self, word: str, known: Iterable[str], mark: str = "'") -> str:
+        """Give "did you mean ...?" for a misspelt word, empty if nothing is near."""
+        near = self.nearest(word, known)
+        return f"did you mean {mark}{near}{mark}?" if near else ""
+
     def warn(self, slug: str, place: Place, message: str, remedy: str, component: str) -> None:
         """Add a finding of severity warning."""
         self.findings.append(
-            Finding(slug, Severity.WARNING, message, place, remedy, component=component)
+            fault(slug, place, message, remedy, component, severity=Severity.WARNING)
         )
 
 
@@ -67,10 +86,10 @@ def nearest(word: str, known: Iterable[str], likeness: float = 0.6) -> str:
     return same[0] if same else ""
 
 
-def ask(word: str, known: Iterable[str], mark: str = "'", likeness: float = 0.6) -> str:
-    """Give "did you mean ...?" for a misspelt word, empty if nothing is near."""
-    near = nearest(word, known, likeness)
-    return f"did you mean {mark}{near}{mark}?" if near else ""
+def beginnings(words: list[str]) -> Iterator[tuple[int, str]]:
+    """Give the first few words as a phrase, the longest phrase first, with its count."""
+    for count in range(min(len(words), LONGEST_PHRASE), 0, -1):
+        yield count, " ".join(words[:count])
 
 
 def article(noun: str) -> str:

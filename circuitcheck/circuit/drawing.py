@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from circuitcheck.circuit.desk import Desk, ask
+from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.model import Hint, Unused
 from circuitcheck.circuit.names import Names
 from circuitcheck.language.text import Clause, Sentence, Text, Word
@@ -72,6 +72,6 @@ def _known(desk: Desk, word: Word, names: Names, known: Collection[str]) -> bool
             "unknown-part",
             word.place,
             f"there is no part {word.text}",
-            ask(word.text, known, "") or "hints speak of parts in the parts list",
+            desk.ask(word.text, known, "") or "hints speak of parts in the parts list",
         )
     return False

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from circuitcheck.basics.places import Place
-from circuitcheck.circuit.desk import Desk, article, ask
+from circuitcheck.circuit.desk import Desk, article
 from circuitcheck.circuit.model import End
 from circuitcheck.circuit.names import Names
 from circuitcheck.components._parts import Part
@@ -67,7 +67,8 @@ class EndReader:
                 "unknown-part",
                 end.name.place,
                 f"there is no part or line {name}",
-                ask(name, known, "") or "give it under parts, or name the line that it means",
+                self._desk.ask(name, known, "")
+                or "give it under parts, or name the line that it means",
             )
         return None
 
@@ -157,7 +158,7 @@ class EndReader:
                     "unknown-part",
                     end.name.place,
                     f"there is no part {name}",
-                    ask(name, self._parts, ""),
+                    self._desk.ask(name, self._parts, ""),
                 )
             return None
         if part.kind.through is None:

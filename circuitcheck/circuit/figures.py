@@ -16,7 +16,7 @@ from circuitcheck.basics.quantities import (
     unit_for,
 )
 from circuitcheck.basics.unit_table import QUANTITIES
-from circuitcheck.circuit.desk import Desk, any_of
+from circuitcheck.circuit.desk import LONGEST_WORD, Desk, any_of
 from circuitcheck.circuit.dimensions import as_quantity, name_of
 from circuitcheck.circuit.values import Values
 from circuitcheck.components._parts import Figure, Parameter
@@ -153,7 +153,7 @@ class FigureReader:
     def unknown_unit(self, word: Word) -> None:
         """Say that a word behind a figure is no unit."""
         advice = unit_advice(word.text)
-        near = suggest_unit(word.text)
+        near = suggest_unit(word.text) if len(word.text) <= LONGEST_WORD else None
         remedy = advice or (f"did you mean '{near}'?" if near else "")
         self._desk.error("unknown-unit", word.place, f"'{word.text}' is not a unit", remedy)
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from circuitcheck.basics.places import Place
 from circuitcheck.basics.quantities import read_unit, show, suggest_unit, to_si
-from circuitcheck.circuit.desk import Desk
+from circuitcheck.circuit.desk import LONGEST_WORD, Desk
 from circuitcheck.circuit.figures import written
 from circuitcheck.circuit.model import Assumption
 from circuitcheck.fluid.oil import Density, Oil
@@ -54,7 +54,7 @@ def read_units(desk: Desk, text: Text) -> dict[str, str]:
         for clause in chapter.about:
             unit = read_unit(clause.text)
             if unit is None:
-                near = suggest_unit(clause.text)
+                near = suggest_unit(clause.text) if len(clause.text) <= LONGEST_WORD else None
                 remedy = f"did you mean '{near}'?" if near else "for example: bar, L/min, kN, kW"
                 message = f"'{clause.text}' is not a unit"
                 desk.error("unknown-unit", clause.place, message, remedy)
@@ -148,7 +148,8 @@ def _oil_clause(clause: Clause, said: OilSaid, desk: Desk) -> bool:
     try:
         if words[:2] == ["ISO", "VG"] and isinstance(clause.items[2], Amount):
             said.grade = int(amounts[0].value)
-            return len(clause.items) == 3 or _at(clause, 3, said)
+            whole = said.grade == amounts[0].value and amounts[0].unit is None
+            return whole and (len(clause.items) == 3 or _at(clause, 3, said))
         if words[:2] == ["viscosity", "index"] and len(clause.items) == 3:
             said.index = amounts[0].value
             return amounts[0].unit is None

@@ -8,7 +8,7 @@ from circuitcheck.basics.findings import Note
 from circuitcheck.basics.quantities import show
 from circuitcheck.circuit.clauses import LINE, ClauseReader, check_spool
 from circuitcheck.circuit.defaults import Defaults
-from circuitcheck.circuit.desk import Desk, article, ask, nearest, spread
+from circuitcheck.circuit.desk import Desk, article, beginnings, spread
 from circuitcheck.circuit.model import Assumption, Unused
 from circuitcheck.circuit.names import Names
 from circuitcheck.circuit.said import Said
@@ -75,9 +75,9 @@ class PartReader:
     def _kind(self, sentence: Sentence) -> Kind | None:
         first = sentence.clauses[0]
         words = first.words()
-        for end in range(len(words), 0, -1):
-            kind = self._desk.kinds.get(" ".join(words[:end]))
-            if kind is not None and " ".join(words[:end]) not in self._blocks:
+        for _, phrase in beginnings(words):
+            kind = self._desk.kinds.get(phrase)
+            if kind is not None and phrase not in self._blocks:
                 return kind
         if words and words[0] in self._blocks:
             self._of_block(sentence, self._blocks[words[0]])
@@ -95,7 +95,9 @@ class PartReader:
     def _unknown_kind(self, sentence: Sentence, words: list[str]) -> None:
         said = " ".join(words)
         known = [*self._desk.kinds, *self._blocks]
-        near = nearest(said, known, KIND_LIKENESS) or nearest(words[0], known, KIND_LIKENESS)
+        near = self._desk.nearest(said, known, KIND_LIKENESS) or self._desk.nearest(
+            words[0], known, KIND_LIKENESS
+        )
         if not near and (self._lost or words[0] in self._desk.silent):
             return
         if self._uses_files and abs(len(near) - len(said)) > 2:
@@ -140,9 +142,7 @@ class PartReader:
     def _ways(self, first: Clause, kind: Kind) -> tuple[int, int] | None:
         """Give ways and positions ("4/3"); nothing else may follow the kind in its clause."""
         count = next(
-            end
-            for end in range(len(first.words()), 0, -1)
-            if " ".join(first.words()[:end]) in self._desk.kinds
+            count for count, phrase in beginnings(first.words()) if phrase in self._desk.kinds
         )
         rest = first.items[count:]
         if rest and kind.has_ways:
@@ -277,7 +277,7 @@ class PartReader:
                 "unknown-part",
                 drive.place,
                 f"there is no part {drive.text}",
-                ask(drive.text, drives or self.found.parts, ""),
+                self._desk.ask(drive.text, drives or self.found.parts, ""),
                 component=part.name,
             )
 

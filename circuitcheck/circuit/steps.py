@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from circuitcheck.basics.findings import Note
 from circuitcheck.basics.places import Place
-from circuitcheck.circuit.desk import Desk, article, ask, spread
+from circuitcheck.circuit.desk import Desk, article, beginnings, spread
 from circuitcheck.circuit.figures import FigureReader, Wanted, written
 from circuitcheck.circuit.model import Orders, Step, Unused
 from circuitcheck.circuit.names import Names
@@ -148,7 +148,8 @@ class StepReader:
                 "unknown-part",
                 clause.items[0].place,
                 f"there is no part {name}",
-                ask(name, self._parts, "") or "a step says what parts do:  V1 at a, C1 load 5 kN",
+                self._desk.ask(name, self._parts, "")
+                or "a step says what parts do:  V1 at a, C1 load 5 kN",
             )
 
     def _said_of(
@@ -158,8 +159,7 @@ class StepReader:
             return replace(known, words=known.words | {" ".join(words)})
         if words[0] == "at" and part.positions:
             return self._position(part, clause, known)
-        for end in range(len(words), 0, -1):
-            name = " ".join(words[:end])
+        for end, name in beginnings(words):
             order = next((order for order in part.kind.orders if order.name == name), None)
             if order is not None:
                 return self._figure(part, clause, order, end + 1, known)
@@ -173,7 +173,7 @@ class StepReader:
             "unknown-order",
             spread(clause, 1, len(words)),
             f"a step cannot say '{text}' of {article(part.kind.word)}",
-            ask(text, sayable) or _can_be_said(part),
+            self._desk.ask(text, sayable) or _can_be_said(part),
             component=part.name,
         )
 

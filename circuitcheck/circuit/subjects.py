@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from circuitcheck.circuit.desk import Desk, article, ask, spread_words
+from circuitcheck.circuit.desk import Desk, article, spread_words
 from circuitcheck.circuit.names import Names
 from circuitcheck.components._parts import Part
 from circuitcheck.language.text import Amount, Item, Word
@@ -61,7 +61,8 @@ class Subjects:
                 "unknown-part",
                 name.place,
                 f"there is no part or line {name.text}",
-                ask(name.text, known, "") or f"'{whole}' may be asked of a part: P1 {whole}",
+                self._desk.ask(name.text, known, "")
+                or f"'{whole}' may be asked of a part: P1 {whole}",
             )
         return None
 
@@ -97,7 +98,8 @@ class Subjects:
             "unknown-measure",
             spread_words(words),
             f"'{text}' is not something that can be checked",
-            ask(text, known) or f"of {part.name} it can be: {', '.join(dict.fromkeys(known))}",
+            self._desk.ask(text, known)
+            or f"of {part.name} it can be: {', '.join(dict.fromkeys(known))}",
             component=part.name,
         )
         return None

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from circuitcheck.basics.findings import Note
 from circuitcheck.basics.places import Place
 from circuitcheck.basics.quantities import to_si
-from circuitcheck.circuit.desk import Desk, ask
+from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.dimensions import (
     PLAIN,
     Dimensioned,
@@ -30,6 +30,8 @@ from circuitcheck.language.text import (
     Word,
 )
 
+LONGEST_CIRCLE = 50
+
 
 @dataclass(frozen=True)
 class _Given:
@@ -47,6 +49,7 @@ class Values:
         self._desk = desk
         self._given: dict[str, _Given] = {}
         self._found: dict[str, Dimensioned | None] = {}
+        self._order: list[str] = []
         for sentence in text.sentences("values"):
             self._take(sentence)
         for given in self._given.values():
@@ -82,6 +85,7 @@ class Values:
             self._value_form(name, item.place)
             return
         self._given[name.text] = _Given(len(self._given), name, root)
+        self._order.append(name.text)
 
     def _value_form(self, name: Word, place: Place) -> None:
         self._desk.silent.add(name.text)
@@ -137,7 +141,8 @@ class Values:
                     "unknown-value",
                     name.place,
                     f"there is no value {name.text}",
-                    ask(name.text, self._given, "") or f"give it under values:  {name.text} 30 kN",
+                    self._desk.ask(name.text, self._given, "")
+                    or f"give it under values:  {name.text} 30 kN",
                 )
             return None
         if given.order >= order:
@@ -163,12 +168,14 @@ class Values:
             )
 
     def _circle(self, start: str, order: int) -> list[str]:
-        """Give the way from the value in place ``order`` over ``start`` back to it, if any."""
-        names = list(self._given)
-        goal = names[order]
+        """Give the way from the value in place ``order`` over ``start`` back to it, if any.
+
+        Circles of more than `LONGEST_CIRCLE` values are not sought.
+        """
+        goal = self._order[order]
         came: dict[str, str] = {start: goal}
         todo = [start]
-        while todo:
+        while todo and len(came) <= LONGEST_CIRCLE:
             name = todo.pop()
             if name == goal:
                 way = [goal]

@@ -57,7 +57,7 @@ def _run(args: Sequence[str] | None) -> int:
         return error.exit_code
     except (click.Abort, KeyboardInterrupt):
         return INTERRUPTED
-    except Exception as error:  # noqa: BLE001 - the last stop before the person at the keyboard
+    except Exception as error:  # the last stop before the person at the keyboard
         if os.environ.get(TRACE):
             raise
         click.echo(

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from circuitcheck.cli._status import NOT_UNDERSTOOD
 from circuitcheck.reports.terminal import NARROW, Sheet
 
 WIDEST = 110
@@ -41,7 +42,7 @@ def complain(text: str) -> None:
 def write_file(path: Path, text: str, read: Path | None) -> None:
     """Write a file whole or not at all; never over the circuit that was ``read``.
 
-    Raises ``click.ClickException`` with a message for people where it cannot be written.
+    Raises `NotWritten`, with a message for people, where it cannot be written.
     """
     target = path.resolve()
     if read is not None and target == read.resolve():
@@ -71,7 +72,11 @@ def _replace(target: Path, text: str) -> None:
         part.unlink(missing_ok=True)
 
 
-def _refused(path: Path, why: str) -> click.ClickException:
-    error = click.ClickException(f"{path} cannot be written: {why}")
-    error.exit_code = 2
-    return error
+class NotWritten(click.ClickException):
+    """A file that cannot be written; the message says why."""
+
+    exit_code = NOT_UNDERSTOOD
+
+
+def _refused(path: Path, why: str) -> NotWritten:
+    return NotWritten(f"{path} cannot be written: {why}")

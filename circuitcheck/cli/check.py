@@ -25,7 +25,7 @@ def command(files: tuple[Path, ...], step: str | None, units: str | None, form: 
 
     if form == "json" and len(files) > 1:
         raise click.UsageError("--format json takes one file at a time")
-    statuses = []
+    statuses: list[int] = []
     for file in files:
         result = only(pipeline.open_file(file).check(), step)
         if form == "json":

@@ -8,7 +8,7 @@ import click
 
 from circuitcheck.cli._options import FILE, only
 from circuitcheck.cli._output import complain, say, sheet, write_file
-from circuitcheck.cli._status import NOT_UNDERSTOOD
+from circuitcheck.cli._status import FAULT, NOT_UNDERSTOOD
 
 
 @click.command("draw", short_help="Draw the schematic as SVG.")
@@ -20,6 +20,7 @@ from circuitcheck.cli._status import NOT_UNDERSTOOD
 def command(file: Path, output: Path | None, step: str | None) -> int:
     """Draw the schematic of FILE with ISO 1219 symbols."""
     from circuitcheck import pipeline, reports
+    from circuitcheck.schematic import NotDrawable
 
     project = pipeline.open_file(file)
     if not project.understood:
@@ -29,7 +30,14 @@ def command(file: Path, output: Path | None, step: str | None) -> int:
         return NOT_UNDERSTOOD
     if step is not None:
         only(project.solved(), step)
-    drawn = project.draw(step or "")
+    try:
+        drawn = project.draw(step or "")
+    except NotDrawable as problem:
+        complain(
+            f"{file}: no drawing without faults was found ({problem});\n"
+            "hints in a chapter 'drawing' can help, for example: C1 above V1"
+        )
+        return FAULT
     if output is None:
         say(drawn if drawn.endswith("\n") else drawn + "\n")
     else:

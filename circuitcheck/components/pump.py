@@ -112,6 +112,7 @@ def equations(part: Part, net: Net) -> None:
     to_inlet, to_case = slip_paths(net, part)
     net.gap("slip", "P", "S", to_inlet)
     net.gap("case slip", "P", "L", to_case)
+    net.void("void", "S")
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
@@ -166,7 +167,11 @@ def state(part: Part, view: View) -> list[str]:
     stroke = np.abs(view.element("unit", "stroke"))
     wishes = asked(part, view)
 
+    empty = view.element("void") > 0.0
+
     def word(i: int) -> str:
+        if empty[i]:
+            return "cavitates"
         if not is_variable(part):
             return "delivering"
         if stroke[i] > 0.98:

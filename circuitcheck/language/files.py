@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place
+from circuitcheck.language.faults import fault
 from circuitcheck.language.reader import read
 from circuitcheck.language.text import Text
 
@@ -45,5 +46,5 @@ def _unreadable(
     name: str, slug: str, message: str, remedy: str = "", place: Place | None = None
 ) -> tuple[Text, list[Finding]]:
     at = place or Place(name, 1, 1, 1, 1)
-    finding = Finding(slug, Severity.ERROR, message, at, remedy)
+    finding = fault(slug, at, message, remedy)
     return Text(name, "", complete=False), [finding]

@@ -10,8 +10,9 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.basics.findings import Finding
 from circuitcheck.language.chapters import FORMS
+from circuitcheck.language.faults import fault
 from circuitcheck.language.sentences import Lines, RawSentence
 from circuitcheck.language.tree import inch_mark
 
@@ -38,7 +39,7 @@ class Broken:
         """Make a finding about the characters from ``start`` to ``end`` of the sentence."""
         offset = self.raw.start
         place = self.lines.place(offset + start, offset + end)
-        return Finding(slug, Severity.ERROR, message, place, remedy)
+        return fault(slug, place, message, remedy)
 
 
 _STRANGE = {

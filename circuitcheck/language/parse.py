@@ -7,7 +7,8 @@ from typing import Any
 
 from lark import UnexpectedInput, UnexpectedToken
 
-from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.basics.findings import Finding
+from circuitcheck.language.faults import fault
 from circuitcheck.language.grammar import parser
 from circuitcheck.language.mistakes import Broken, explain
 from circuitcheck.language.sentences import Lines, RawSentence
@@ -50,11 +51,10 @@ def _too_deep(raw: RawSentence, lines: Lines) -> Finding | None:
         depth += {"(": 1, ")": -1}.get(match.group(), 0)
         if depth > DEEPEST_BRACKETS:
             at = raw.start + match.start()
-            return Finding(
+            return fault(
                 "brackets-too-deep",
-                Severity.ERROR,
-                f"more than {DEEPEST_BRACKETS} brackets inside each other",
                 lines.place(at, at + 1),
+                f"more than {DEEPEST_BRACKETS} brackets inside each other",
                 "give a part of the sum a name under values",
             )
     return None

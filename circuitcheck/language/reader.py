@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place
 from circuitcheck.language.chapters import ALONE, FORMS, begins_anew, first_word
+from circuitcheck.language.faults import fault
 from circuitcheck.language.headings import meant_heading
 from circuitcheck.language.parse import parse
 from circuitcheck.language.sentences import Lines, RawSentence, cut, plain_newlines
@@ -279,7 +280,7 @@ class _Reader:
         return self._place(raw, 0, len(raw.text.split("\n")[0].rstrip()))
 
     def _find(self, slug: str, place: Place, message: str, remedy: str) -> None:
-        self.findings.append(Finding(slug, Severity.ERROR, message, place, remedy))
+        self.findings.append(fault(slug, place, message, remedy))
 
 
 def _without_last_comma(raw: RawSentence) -> RawSentence:

@@ -9,9 +9,10 @@ from typing import Any, cast
 from lark import Token, Transformer, v_args
 from lark.tree import Meta
 
-from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place
 from circuitcheck.basics.quantities import read_unit
+from circuitcheck.language.faults import fault
 from circuitcheck.language.sentences import Lines
 from circuitcheck.language.text import (
     Amount,
@@ -57,7 +58,7 @@ class TreeReader(Transformer[Token, Any]):
         return self._lines.source[self._start + meta.start_pos : self._start + meta.end_pos]
 
     def _fault(self, slug: str, place: Place, message: str, remedy: str = "") -> None:
-        self.faults.append(Finding(slug, Severity.ERROR, message, place, remedy))
+        self.faults.append(fault(slug, place, message, remedy))
 
     # ---- sentences -------------------------------------------------------------------
 
@@ -183,24 +184,22 @@ class TreeReader(Transformer[Token, Any]):
         )
 
     def _value(self, figure: Token) -> tuple[float, tuple[float, float] | None, str]:
+        """Give value, pair and mark of a figure; what cannot be a figure is a fault."""
         text, place = str(figure), self._place(figure)
         if figure.type == "COMMANUM":
             self._comma(text, place)
             return 0.0, None, ""
+        if figure.type == "NUMBER":
+            return self._finite(float(text), place), None, ""
         if figure.type == "DIMS":
             first, second = (float(part) for part in text.replace("×", "x").split("x"))
-            return first, (first, second), "x"
-        if figure.type == "NUMBER":
-            value = float(text)
-            if math.isinf(value):
-                self._fault("figure-too-large", place, f"{text} is too large a figure")
-            return value, None, ""
+            return self._finite(first, place), (first, self._finite(second, place)), "x"
         whole, ratio = 0.0, text
         if figure.type == "MIXED":
             whole_text, ratio = text.replace("-", " ").split()
             whole = float(whole_text)
         mark = ":" if ":" in ratio else "/"
-        above, below = (float(part) for part in ratio.split(mark))
+        above, below = (self._finite(float(part), place) for part in ratio.split(mark))
         if below == 0.0:
             self._fault(
                 "divided-by-nothing",
@@ -210,8 +209,14 @@ class TreeReader(Transformer[Token, Any]):
             )
             return 0.0, None, ""
         if figure.type == "MIXED":
-            return whole + above / below, None, ""
+            return self._finite(whole, place) + above / below, None, ""
         return above / below, (above, below), mark
+
+    def _finite(self, value: float, place: Place) -> float:
+        if math.isfinite(value):
+            return value
+        self._fault("figure-too-large", place, "this figure is too large")
+        return 1.0
 
     def _comma(self, text: str, place: Place) -> None:
         before, after = text.split(",", 1)
@@ -263,10 +268,4 @@ def _signed(children: list[Any], first: str) -> tuple[tuple[str, Term], ...]:
 def inch_mark(figure: str, place: Place) -> Finding:
     """Say that a quote mark straight after ``figure`` opens a text; ``place`` begins at it."""
     mark = Place(place.file, place.line, place.column, place.line, place.column + 1)
-    return Finding(
-        "inch-mark",
-        Severity.ERROR,
-        '" opens a text; inches are written in',
-        mark,
-        f"write {figure} in",
-    )
+    return fault("inch-mark", mark, '" opens a text; inches are written in', f"write {figure} in")

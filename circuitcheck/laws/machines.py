@@ -180,7 +180,7 @@ class Void:
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
         short, dshort = pos((c["floor"] - x[0]) / BAR, s)
-        return (100.0 * L_MIN * short)[None], (-100.0 * L_MIN / BAR * dshort)[None, None]
+        return (1e3 * L_MIN * short)[None], (-1e3 * L_MIN / BAR * dshort)[None, None]
 
 
 class Slip:

@@ -47,4 +47,4 @@ def high_and_drop(state: PartState) -> tuple[float, float] | None:
 
 def percent(share: float) -> str:
     """Give a share as whole percent."""
-    return UNKNOWN if math.isnan(share) else f"{100 * share:.0f} %"
+    return UNKNOWN if math.isnan(share) else f"{figure_text(round(100 * share))} %"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from circuitcheck.basics.carets import excerpt
 from circuitcheck.basics.findings import Finding, NotChecked, Severity
+from circuitcheck.basics.quantities import System
 from circuitcheck.reports.claims import claims_table
 from circuitcheck.reports.result import Result
 from circuitcheck.reports.tables import Column, Table, table

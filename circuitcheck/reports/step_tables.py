@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from circuitcheck.basics.quantities import System, number_in, show, unit_label
@@ -22,6 +21,8 @@ SPEEDS, PUSHES = ("speed",), ("force", "torque")
 WORKING_ENDS = {"cylinder": ("cap", "rod"), "motor": ("A", "B")}
 """Kinds with two pressures worth reading side by side."""
 NOT_SOLVED = "not solved"
+DRIVING = 1.0
+"""Power [W] from which a load counts as driving: creep over leakage is no more; own choice."""
 
 
 def steps_table(result: Result, units: System) -> Table:
@@ -33,19 +34,20 @@ def steps_table(result: Result, units: System) -> Table:
     if len(known) == len(times) > 1 and result.solved and sum(known) > 0.0:
         whole = sum(known)
 
-        def mean(of: str) -> float:
-            return sum(
-                getattr(point.totals, of) * time
-                for point, time in zip(result.points, known, strict=True)
-            ) / whole
-
-        means = [mean("input"), mean("useful"), mean("loss")]
+        shares = [(point.totals, time / whole) for point, time in zip(result.points, known, strict=True)]
+        means = [
+            sum(totals.input * share for totals, share in shares),
+            sum(totals.useful * share for totals, share in shares),
+            sum(totals.loss * share for totals, share in shares),
+        ]
         rows.append(
             ("whole cycle", bare(whole, "time", units))
             + tuple(bare(value, "power", units) for value in means)
-            + (percent(means[1] / means[0]) if means[0] > 0 else "",)
+            + (_useful_share(means[1], means[0]),)
         )
         notes.append("Whole cycle: sum of the times, mean of the powers over time.")
+    if any(point.success and point.totals.useful < -DRIVING for point in result.points):
+        notes.append("Useful below zero: the load drives the machine; its power is lost, too.")
     return table(
         "Steps",
         (
@@ -66,15 +68,19 @@ def _step_row(point: OperatingPoint, units: System) -> tuple[str, ...]:
     if not point.success:
         return (name, NOT_SOLVED, "", "", "", "")
     totals = point.totals
-    share = totals.useful / totals.input if totals.input > 1.0 else math.nan
     time = "" if point.duration is None else bare(point.duration, "time", units)
     powers = (totals.input, totals.useful, totals.loss)
     return (
         name,
         time,
         *(bare(power, "power", units) for power in powers),
-        "" if math.isnan(share) else percent(share),
+        _useful_share(totals.useful, totals.input),
     )
+
+
+def _useful_share(useful: float, brought: float) -> str:
+    """Share of useful power; none where the load drives or next to nothing is brought in."""
+    return percent(useful / brought) if brought > 1.0 and useful > -DRIVING else ""
 
 
 def pressures_table(result: Result, units: System) -> Table:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal
 
 from circuitcheck.reports.tables import Table
@@ -16,8 +16,8 @@ NARROW = 80
 """Width that every report must read well at."""
 GAP = 2
 MARGIN = "  "
-UNBROKEN = 16
-"""Words up to this length stay on one line of a table."""
+BREAKABLE = 24
+"""Words longer than this may be broken in a table."""
 
 
 class Sheet:
@@ -58,43 +58,23 @@ class Sheet:
     def table(self, table: Table) -> None:
         """Write a table, in several pieces beside its first column where it is too wide."""
         self.section(table.caption)
-        for columns in self._pieces(table):
-            self._piece(table, columns)
+        for columns in _pieces(table, self.width - len(MARGIN)):
+            self._piece(table, columns, _widths(table, columns, self.width - len(MARGIN)))
         for note in table.notes:
             self.paragraph(note, MARGIN, MARGIN)
 
-    def _pieces(self, table: Table) -> Iterable[Sequence[int]]:
-        """Groups of columns that fit side by side, each with the first column."""
-        widths = [self._wanted(table, i) for i in range(len(table.columns))]
-        figures = [i for i, column in enumerate(table.columns) if column.figures]
-        if len(figures) < len(widths) - 1:
-            return [range(len(widths))]  # words can be broken, figures can't
-        pieces: list[list[int]] = [[0]]
-        used = widths[0]
-        for i in figures:
-            if used + GAP + widths[i] > self.width - len(MARGIN) and len(pieces[-1]) > 1:
-                pieces.append([0])
-                used = widths[0]
-            pieces[-1].append(i)
-            used += GAP + widths[i]
-        return pieces
-
-    @staticmethod
-    def _wanted(table: Table, i: int) -> int:
-        return max(map(len, (*_head(table, i).splitlines(), *(row[i] for row in table.rows))))
-
-    def _piece(self, table: Table, columns: Sequence[int]) -> None:
+    def _piece(self, table: Table, columns: Sequence[int], widths: Sequence[int]) -> None:
         from rich import box
         from rich.padding import Padding
         from rich.table import Table as RichTable
         from rich.text import Text
 
-        drawn = RichTable(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
-        for i in columns:
-            figures = table.columns[i].figures
-            whole = figures or self._wanted(table, i) <= UNBROKEN
-            side: Literal["left", "right"] = "right" if figures else "left"
-            drawn.add_column(Text(_head(table, i)), justify=side, no_wrap=whole, overflow="fold")
+        drawn = RichTable(
+            box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, GAP - 1, 0, 0)
+        )
+        for i, width in zip(columns, widths, strict=True):
+            side: Literal["left", "right"] = "right" if table.columns[i].figures else "left"
+            drawn.add_column(Text(_head(table, i)), justify=side, width=width, overflow="fold")
         for row in table.rows:
             drawn.add_row(*(Text(row[i]) for i in columns))
         self._console().print(Padding(drawn, (0, 0, 0, len(MARGIN))))
@@ -115,6 +95,50 @@ class Sheet:
             color_system="standard" if self.colour else None, highlight=False, emoji=False,
             markup=False, legacy_windows=False,
         )  # fmt: skip
+
+
+def _pieces(table: Table, room: int) -> list[list[int]]:
+    """Groups of columns that fit side by side, each with the first column before it.
+
+    Figures are never broken or cut; words are broken at blanks.
+    """
+    least = [_longest_word(table, i) for i in range(len(table.columns))]
+    pieces = [[0]]
+    used = least[0]
+    for i in range(1, len(least)):
+        if used + GAP + least[i] > room and len(pieces[-1]) > 1:
+            pieces.append([0])
+            used = least[0]
+        pieces[-1].append(i)
+        used += GAP + least[i]
+    return pieces
+
+
+def _widths(table: Table, columns: Sequence[int], room: int) -> list[int]:
+    """Widths of columns: as wide as they want, words giving way where the room is short."""
+    wanted = [_wanted(table, i) for i in columns]
+    least = [_longest_word(table, i) for i in columns]
+    over = sum(wanted) + GAP * (len(wanted) - 1) - room
+    while over > 0:
+        widest = max(range(len(wanted)), key=lambda k: (wanted[k] > least[k], wanted[k]))
+        if wanted[widest] == least[widest]:
+            break
+        wanted[widest] -= 1
+        over -= 1
+    return wanted
+
+
+def _wanted(table: Table, i: int) -> int:
+    return max(map(len, (*_head(table, i).splitlines(), *(row[i] for row in table.rows))))
+
+
+def _longest_word(table: Table, i: int) -> int:
+    """Least width of a column: all of a figure, the longest word of a text."""
+    if table.columns[i].figures:
+        return _wanted(table, i)
+    head = _head(table, i).split()
+    words = [word for row in table.rows for word in row[i].split()]
+    return min(max(map(len, (*head, *words)), default=1), BREAKABLE)
 
 
 def _head(table: Table, i: int) -> str:

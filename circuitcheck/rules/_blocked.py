@@ -58,10 +58,11 @@ def without_return(case: Case) -> Iterator[Blocked]:
         at = {port: case.network.at(part.name, port) for port in sides(part)}
         fed = [port for port in at if at[port] in supplied]
         emptying = [other_side(part, port) for port in fed]
-        if not fed or any(at[p] in drained or at[p] in supplied for p in emptying):
-            # a motor's outlet counts as supplied through the motor itself
-            if part.kind.word != "motor" or any(at[p] in drained for p in emptying):
-                continue
+        if not fed or any(at[port] in drained for port in emptying):
+            continue
+        # a motor's outlet counts as supplied through the motor itself
+        if part.kind.word == "cylinder" and any(at[port] in supplied for port in emptying):
+            continue
         yield Blocked(part, state, step, emptying[0], at[emptying[0]])
 
 

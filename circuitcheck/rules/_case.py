@@ -90,27 +90,37 @@ class Facts:
     def supplied(self, state: State) -> Reach:
         """Junctions that get oil from a pump or accumulator in a state."""
         if state.label not in self._supplied:
-            network, circuit = self.network, self.circuit
             sources = [
-                *(network.at(pump.name, "P") for pump in circuit.of_kind("pump")),
-                *(network.at(acc.name, "P") for acc in circuit.of_kind("accumulator")),
+                self.network.at(part.name, "P")
+                for part in self.circuit.of_kind("pump", "accumulator")
             ]
             starts = [name for name in sources if name is not None]
-            allowed, small = in_state(circuit, state), signal_in_state(circuit, state)
-
-            def not_back(passage: Passage) -> bool:
-                # a return line carries oil, but feeds nothing that stands on it
-                return passage.outlet != "T" or passage.stop not in self.always_drained
-
-            first = network.reach(starts, lambda p: not_back(p) and small(p))
-
-            def piloted(passage: Passage) -> bool:
-                if passage.way is Way.PILOTED:
-                    return passage.pilot in first and not_back(passage)
-                return not_back(passage) and allowed(passage)
-
-            self._supplied[state.label] = network.reach(starts, piloted)
+            self._supplied[state.label] = self._fed_from(starts, state)
         return self._supplied[state.label]
+
+    def supplied_from(self, outlet: str, state: State) -> Reach:
+        """Junctions that get oil from one pump in a state."""
+        key = f"{state.label} from {outlet}"
+        if key not in self._supplied:
+            self._supplied[key] = self._fed_from([outlet], state)
+        return self._supplied[key]
+
+    def _fed_from(self, starts: list[str], state: State) -> Reach:
+        allowed = in_state(self.circuit, state)
+        small = signal_in_state(self.circuit, state)
+
+        def not_back(passage: Passage) -> bool:
+            # a return line carries oil, but feeds nothing that stands on it
+            return passage.outlet != "T" or passage.stop not in self.always_drained
+
+        first = self.network.reach(starts, lambda p: not_back(p) and small(p))
+
+        def fed(passage: Passage) -> bool:
+            if passage.way is Way.PILOTED:
+                return passage.pilot in first and not_back(passage)
+            return not_back(passage) and allowed(passage)
+
+        return self.network.reach(starts, fed)
 
     def drained(self, state: State) -> Reach:
         """Junctions from which oil can reach a tank in a state, over a relief if need be.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from circuitcheck.basics.shapes import Box, Point, Polygon, Pose, Shape, Text
 from circuitcheck.schematic.fonts import LINE_PITCH, text_box, text_width
@@ -51,7 +52,7 @@ class Body:
             found.append(mark.symbol.frame)
             found += [
                 (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
-                for a, b in zip(mark.line, mark.line[1:], strict=False)
+                for a, b in pairwise(mark.line)
             ]
         if self.label_box:
             found.append(self.label_box)
@@ -150,9 +151,7 @@ def _corridor(anchor: Anchor, down_to: float | None = None) -> Box:
     )
 
 
-def _tank_mark(
-    port: str, symbol: Symbol, tank: Item, taken: list[Box], least: int
-) -> TankMark:
+def _tank_mark(port: str, symbol: Symbol, tank: Item, taken: list[Box], least: int) -> TankMark:
     """Find the nearest free place below a port (or beside it, going down) for a tank mark."""
     anchor = symbol.anchors[port]
     own = tank.symbol
@@ -185,7 +184,9 @@ def _holds(box: Box, point: Point) -> bool:
     return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
 
 
-def label_at(code: str, lines: tuple[str, ...], x: float, y: float) -> tuple[tuple[Shape, ...], Box]:
+def label_at(
+    code: str, lines: tuple[str, ...], x: float, y: float
+) -> tuple[tuple[Shape, ...], Box]:
     """Write a framed code with lines of text below it, upper left corner at x, y."""
     width = text_width(code, TEXT) + 0.8
     shapes: list[Shape] = [

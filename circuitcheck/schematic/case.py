@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from circuitcheck.schematic.netlist import CONTROL_KINDS, Item, Net, Netlist, Pin
+from circuitcheck.schematic.netlist import CONTROL_KINDS, Item, Net, NetKind, Netlist, Pin
 from circuitcheck.symbols import Side
 
 _RAILS = ("pressure", "charge", "return")
 _STANDING = ("instrument", "accumulator")
+_SUPPLY: frozenset[NetKind] = frozenset({"pressure", "charge", "load_sense", "pilot"})
 
 
 @dataclass
@@ -30,6 +31,14 @@ class Case:
     quarters: dict[str, int] = field(default_factory=dict)
     texts: dict[Pin, int] = field(default_factory=dict)
     """Pin -> how many texts are to stand beside its line."""
+
+    def above(self) -> list[str]:
+        """Name the items of the upper band, in the order of the text."""
+        return [i for i in self.items if i in self.upper]
+
+    def below(self) -> list[str]:
+        """Name the items of the lower band, in the order of the text."""
+        return [i for i in self.items if i not in self.upper]
 
     def net_of(self, pin: Pin) -> Net | None:
         return next((net for net in self.nets.values() if pin in net.pins), None)
@@ -68,14 +77,14 @@ class Case:
         """Tell whether a net runs between the bands."""
         above = [pin for pin in net.pins if pin[0] in self.upper]
         if net.kind in _RAILS:
-            return bool(above) and (len(above) < len(net.pins) or all(self.side(p) == "S" for p in above))
+            return bool(above) and (
+                len(above) < len(net.pins) or all(self.side(p) == "S" for p in above)
+            )
         return bool(above) and len(above) < len(net.pins)
 
     def pump_at(self, net: Net) -> str:
         """Name the pump whose pressure port is on a net, empty if there is none."""
-        return next(
-            (i for i, p in net.pins if self.items[i].role == "pump" and p not in "SLX"), ""
-        )
+        return next((i for i, p in net.pins if self.items[i].role == "pump" and p not in "SLX"), "")
 
 
 def make_case(netlist: Netlist) -> Case:
@@ -109,16 +118,17 @@ def make_case(netlist: Netlist) -> Case:
 def _sort_into_bands(case: Case) -> None:
     for item in case.items.values():
         touched = {net.kind for net in case.nets_of(item.id)}
-        if "work" in touched and item.role not in ("pump", "drive"):
-            case.upper.add(item.id)
-        if item.role in ("valve", "compensator", "actuator", "load", "shuttle"):
-            case.upper.add(item.id)
-        elif item.role in _STANDING and not touched & {"suction", "return", "drain"}:
+        works = "work" in touched and item.role not in ("pump", "drive")
+        always = item.role in ("valve", "compensator", "actuator", "load", "shuttle")
+        if works or always or (item.role in _STANDING and touched & _SUPPLY):
             case.upper.add(item.id)
     for item in case.items.values():
+        if item.role in _STANDING and item.id not in case.upper:
+            others = {i for net in case.nets_of(item.id) for i, _ in net.pins}
+            if others & case.upper:
+                case.upper.add(item.id)
+    for item in case.items.values():
         if item.id in case.upper or item.role in ("pump", "drive", "check", "conditioner"):
-            continue
-        if case.tanks[item.id]:
             continue
         nets = case.nets_of(item.id)
         if len(nets) >= 2 and any(_feeds_one_branch(case, item, net) for net in nets):
@@ -131,9 +141,7 @@ def _sort_into_bands(case: Case) -> None:
 
 def _feeds_one_branch(case: Case, item: Item, net: Net) -> bool:
     """Tell whether a net leads from a part in the pressure line to just one upper item."""
-    others = [
-        i for i, _ in net.pins if i != item.id and case.items[i].role not in _STANDING
-    ]
+    others = [i for i, _ in net.pins if i != item.id and case.items[i].role != "instrument"]
     return len(others) == 1 and others[0] in case.upper and not case.pump_at(net)
 
 
@@ -167,7 +175,7 @@ def _turn_upper(case: Case) -> None:
     """Let parts in work lines stand with the end that is nearer to the supply below."""
     distance: dict[str, int] = {
         i: 0
-        for i in case.upper
+        for i in case.above()
         if case.items[i].role in ("valve", "compensator")
         and any(n.kind in _RAILS and case.is_rail(n) for n in case.nets_of(i))
     }
@@ -183,15 +191,15 @@ def _turn_upper(case: Case) -> None:
                         continue
                     distance[other] = distance[here] + 1
                     following.append(other)
-                    if _two_ports(case.items[other]):
+                    if _two_ports(case.items[other]) and not case.tanks[other]:
                         _face(case, case.items[other], port, "S")
         frontier = [i for i in following if case.items[i].role != "actuator"]
-    for item in (case.items[i] for i in sorted(case.upper)):
+    for item in (case.items[i] for i in case.above()):
         outlet = item.symbol.anchors.get("out")
         if item.role == "shuttle" and outlet is not None and item.symbol.may_turn:
-            net = case.net_of((item.id, "out"))
-            to_actuator = net is not None and any(
-                case.items[i].role == "actuator" for i, _ in net.pins
+            led = case.net_of((item.id, "out"))
+            to_actuator = led is not None and any(
+                case.items[i].role == "actuator" for i, _ in led.pins
             )
             _face(case, item, "out", "N" if to_actuator else "S")
 
@@ -213,18 +221,17 @@ def _rows(case: Case) -> None:
     edges = [(a, b) for a, b in _edges(case) if case.items[b].role not in _STANDING]
     control = {
         i
-        for i in case.upper
-        if case.items[i].role == "shuttle"
-        and all(n.kind in CONTROL_KINDS for n in case.nets_of(i))
+        for i in case.above()
+        if case.items[i].role == "shuttle" and all(n.kind in CONTROL_KINDS for n in case.nets_of(i))
     }
     first = 1 if control else 0
-    rows = {i: 0 if i in control else first for i in case.upper}
-    comps = any(case.items[i].role == "compensator" for i in case.upper)
+    rows = {i: 0 if i in control else first for i in case.above()}
+    comps = any(case.items[i].role == "compensator" for i in case.above())
     if comps:
         rows = {i: 0 if case.items[i].role == "compensator" else rows[i] for i in rows}
     valves = [
         i
-        for i in case.upper
+        for i in case.above()
         if case.items[i].role == "valve"
         and any(case.is_rail(n) or _from_compensator(case, i, n) for n in case.nets_of(i))
     ]
@@ -234,23 +241,25 @@ def _rows(case: Case) -> None:
             if low != high and rows[high] <= rows[low] < len(case.upper):
                 rows[high] = rows[low] + 1
         level = max((rows[i] for i in valves), default=0)
-        rows.update({i: level for i in valves if _is_root(case, i)})
+        rows.update(dict.fromkeys([i for i in valves if _is_root(case, i)], level))
         if rows == before:
             break
     _rows_of_side_parts(case, rows, control)
     top = max(rows.values(), default=0)
-    for i in case.upper:
+    for i in case.above():
         if case.items[i].role == "actuator":
             rows[i] = top
     for net in case.shafts:
         driven = [i for i, _ in net.pins if i in rows and case.items[i].role == "load"]
-        rows.update({i: top + 1 for i in driven})
+        rows.update(dict.fromkeys(driven, top + 1))
     case.rows = _without_empty_rows(rows)
 
 
 def _is_root(case: Case, item: str) -> bool:
-    return any(case.is_rail(n) and n.kind in ("pressure", "charge") for n in case.nets_of(item)) \
-        or any(_from_compensator(case, item, n) for n in case.nets_of(item))
+    return any(
+        (case.is_rail(n) and n.kind in ("pressure", "charge")) or _from_compensator(case, item, n)
+        for n in case.nets_of(item)
+    )
 
 
 def _from_compensator(case: Case, item: str, net: Net) -> bool:
@@ -274,6 +283,8 @@ def _rows_of_side_parts(case: Case, rows: dict[str, int], control: set[str]) -> 
         ]
         if item.role == "shuttle" and below:
             rows[i] = max(below) + 1
+        elif item.role == "pressure_control" and case.tanks[i] and below:
+            rows[i] = max(below)
         elif item.role in _STANDING:
             if below:
                 rows[i] = max(below) + 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from circuitcheck.basics.shapes import Box, Point
 from circuitcheck.symbols import OUTWARD, Anchor
@@ -101,7 +101,7 @@ def length(wires: Sequence[Wire]) -> float:
 
 def _segments(wire: Wire) -> Iterable[Segment]:
     for line in wire.lines:
-        yield from zip(line, line[1:], strict=False)
+        yield from pairwise(line)
 
 
 def _box(segment: Segment) -> Box:
@@ -110,9 +110,7 @@ def _box(segment: Segment) -> Box:
 
 
 def _overlap(a: Box, b: Box) -> bool:
-    return (
-        min(a[2], b[2]) - max(a[0], b[0]) > 1e-6 and min(a[3], b[3]) - max(a[1], b[1]) > 1e-6
-    )
+    return min(a[2], b[2]) - max(a[0], b[0]) > 1e-6 and min(a[3], b[3]) - max(a[1], b[1]) > 1e-6
 
 
 def _runs_through(segment: Segment, box: Box) -> bool:
@@ -144,9 +142,7 @@ def _crossing(s: Segment, t: Segment) -> Point | None:
 def _touch(s: Segment, t: Segment) -> bool:
     """Tell whether two segments meet in any way other than a plain crossing."""
     a, b = _box(s), _box(t)
-    meet = min(a[2], b[2]) >= max(a[0], b[0]) - 1e-6 and (
-        min(a[3], b[3]) >= max(a[1], b[1]) - 1e-6
-    )
+    meet = min(a[2], b[2]) >= max(a[0], b[0]) - 1e-6 and (min(a[3], b[3]) >= max(a[1], b[1]) - 1e-6)
     return meet and _crossing(s, t) is None
 
 

@@ -8,11 +8,14 @@ text, parts that sit in one line above each other.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from circuitcheck.schematic.bodies import Body
 from circuitcheck.schematic.case import Case
 from circuitcheck.schematic.differences import Differences
 from circuitcheck.schematic.netlist import CONTROL_KINDS, Hint, Net, Pin
+from circuitcheck.schematic.stacks import Stack, drained_port, stack_lower
+from circuitcheck.schematic.wishes import reorder_row, reorder_stacks
 
 _ROOM = 60.0  # first guess for the width of one branch [M]
 
@@ -35,7 +38,7 @@ class Columns:
     rows: dict[int, list[str]]
     passing: dict[str, Passing]
     chains: list[tuple[Net, list[tuple[str, float]]]]
-    stacks: list[list[tuple[str, float]]] = field(default_factory=list)
+    stacks: list[Stack] = field(default_factory=list)
     under: dict[str, Pin] = field(default_factory=dict)
     """Parts of a drain line -> the port under which they hang."""
 
@@ -45,7 +48,10 @@ def guess_places(case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]) -
     roots = _branches(case, hints)
     guess = {i: _ROOM * k for k, i in enumerate(roots)}
     fixed = set(guess)
-    loose = sorted(case.upper - fixed, key=lambda i: (case.rows[i], case.items[i].order))
+    loose = sorted(
+        (i for i in case.above() if i not in fixed),
+        key=lambda i: (case.rows[i], case.items[i].order),
+    )
     for _ in range(14):
         for i in loose:
             found: list[float] = []
@@ -64,23 +70,32 @@ def guess_places(case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]) -
             if found:
                 guess[i] = sum(found) / len(found)
     for i in loose:
-        if case.items[i].role in ("instrument", "accumulator"):
+        hangs = case.items[i].role == "pressure_control" and bool(case.tanks[i])
+        if hangs or case.items[i].role in ("instrument", "accumulator"):
             guess[i] = _free_side(case, bodies, guess, i)
         guess.setdefault(i, _ROOM * len(roots) + case.items[i].order)
+    _in_order_of_text(case, guess)
     return guess
 
 
-def _free_side(
-    case: Case, bodies: dict[str, Body], guess: dict[str, float], item: str
-) -> float:
+def _in_order_of_text(case: Case, guess: dict[str, float]) -> None:
+    """Let the actuators of one branch stand in the order of the text."""
+    branches: dict[int, list[str]] = {}
+    for i in case.above():
+        if case.items[i].role == "actuator":
+            branches.setdefault(round(guess[i] / _ROOM), []).append(i)
+    for items in branches.values():
+        for i, place in zip(items, sorted(guess[i] for i in items), strict=True):
+            guess[i] = place
+
+
+def _free_side(case: Case, bodies: dict[str, Body], guess: dict[str, float], item: str) -> float:
     """Put an instrument left of everything on a rail, else outside of its work line."""
     order = case.items[item].order * 0.01
     net = case.nets_of(item)[0] if case.nets_of(item) else None
     if net is None or case.is_rail(net):
         return -_ROOM + order
-    near = [
-        guess[k] + bodies[k].anchor(p).x for k, p in net.pins if k != item and k in guess
-    ]
+    near = [guess[k] + bodies[k].anchor(p).x for k, p in net.pins if k != item and k in guess]
     if not near:
         return -_ROOM + order
     here = sum(near) / len(near)
@@ -92,24 +107,19 @@ def _branches(case: Case, hints: tuple[Hint, ...]) -> list[str]:
     """Name the valves that head a branch, from left to right as in the text, then by hints."""
     heads = [
         i
-        for i in case.upper
+        for i in case.above()
         if case.items[i].role == "valve"
-        and case.rows[i] == min(case.rows[k] for k in case.upper if case.items[k].role == "valve")
+        and case.rows[i] == min(case.rows[k] for k in case.above() if case.items[k].role == "valve")
     ]
     if not heads:
-        heads = [i for i in case.upper if case.items[i].role == "actuator"]
+        heads = [i for i in case.above() if case.items[i].role == "actuator"]
     heads.sort(key=lambda i: case.items[i].order)
     for hint in hints:
-        if hint.relation in ("left of", "right of") and {hint.first, hint.second} <= set(heads):
-            a, b = heads.index(hint.first), heads.index(hint.second)
-            if (a > b) == (hint.relation == "left of"):
-                heads[a], heads[b] = heads[b], heads[a]
+        reorder_row(heads, hint)
     return heads
 
 
-def order_columns(
-    case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]
-) -> Columns:
+def order_columns(case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]) -> Columns:
     """Order every row of the upper band and the stacks of the lower one."""
     guess = guess_places(case, bodies, hints)
     columns = Columns(guess, {}, {}, [])
@@ -117,35 +127,22 @@ def order_columns(
         if net.kind not in CONTROL_KINDS or case.is_rail(net):
             _chain(case, bodies, columns, net)
     names: dict[int, list[tuple[float, int, str]]] = {}
-    for i in case.upper:
+    for i in case.above():
         names.setdefault(case.rows[i], []).append((guess[i], case.items[i].order, i))
     for p in columns.passing.values():
         names.setdefault(p.row, []).append((p.guess, -1, p.name))
     for row, listed in names.items():
         columns.rows[row] = [name for _, _, name in sorted(listed)]
+    columns.stacks = stack_lower(case, bodies)
     for hint in hints:
-        _apply(case, columns, hint)
-    columns.stacks = _stacks(case, bodies)
+        reorder_row(columns.rows.get(case.rows.get(hint.first, -1), []), hint)
+        reorder_stacks(case, columns.stacks, hint)
     for stack in list(columns.stacks):
-        port = _drains(case, stack[0][0])
+        port = drained_port(case, stack[0][0])
         if port is not None and len(stack) == 1:
             columns.under[stack[0][0]] = port
             columns.stacks.remove(stack)
     return columns
-
-
-def _apply(case: Case, columns: Columns, hint: Hint) -> None:
-    """Move an item beside another of the same row, as a hint asks."""
-    if hint.relation not in ("left of", "right of"):
-        return
-    row = columns.rows.get(case.rows.get(hint.first, -1), [])
-    if hint.first not in row or hint.second not in row:
-        return
-    a, b = row.index(hint.first), row.index(hint.second)
-    if (a < b) != (hint.relation == "left of"):
-        row.remove(hint.first)
-        at = row.index(hint.second)
-        row.insert(at if hint.relation == "left of" else at + 1, hint.first)
 
 
 def _chain(case: Case, bodies: dict[str, Body], columns: Columns, net: Net) -> None:
@@ -153,9 +150,7 @@ def _chain(case: Case, bodies: dict[str, Body], columns: Columns, net: Net) -> N
     pins = [pin for pin in net.pins if pin[0] in case.upper]
     lows = [p for p in pins if case.side(p) == "N"]
     shared: dict[int, str] = {}
-    for pin in sorted(
-        (p for p in pins if case.side(p) == "S"), key=lambda p: case.rows[p[0]]
-    ):
+    for pin in sorted((p for p in pins if case.side(p) == "S"), key=lambda p: case.rows[p[0]]):
         row = case.rows[pin[0]]
         under = [p for p in lows if case.rows[p[0]] < row]
         base = max((case.rows[p[0]] for p in under), default=-1)
@@ -177,117 +172,6 @@ def _chain(case: Case, bodies: dict[str, Body], columns: Columns, net: Net) -> N
         columns.chains.append((net, links))
 
 
-def _stacks(case: Case, bodies: dict[str, Body]) -> list[list[tuple[str, float]]]:
-    """Stack the parts of the lower band: (item, x against the first one), bottom last.
-
-    Drives and pumps keep together, what hangs on the line of a pump stands beside it, the
-    parts of the return line come last.
-    """
-    lower = [i for i in case.items if i not in case.upper]
-    lower.sort(key=lambda i: case.items[i].order)
-    stacks: dict[str, list[tuple[str, float]]] = {}
-    member: dict[str, str] = {}
-    mains = [i for i in lower if case.items[i].role in ("pump", "drive")]
-    for i in [*mains, *(k for k in lower if k not in mains)]:
-        if i not in member:
-            stacks[i] = [(i, 0.0)]
-            member[i] = i
-            _grow(case, bodies, stacks[i], member, i)
-    return [stacks[head] for head in _stack_order(case, list(stacks), member)]
-
-
-def _drains(case: Case, item: str) -> Pin | None:
-    """Give the downward port of a lower item whose drain runs through this one."""
-    for net in case.nets_of(item):
-        if net.kind != "drain" or case.is_rail(net):
-            continue
-        for pin in net.pins:
-            if pin[0] != item and case.side(pin) == "S":
-                return pin
-    return None
-
-
-def _grow(
-    case: Case,
-    bodies: dict[str, Body],
-    stack: list[tuple[str, float]],
-    member: dict[str, str],
-    head: str,
-) -> None:
-    """Add to a stack what continues its line upwards or downwards, one part each way."""
-    for going, meeting in (("S", "N"), ("N", "S")):
-        here: tuple[str, float] | None = stack[0] if going == "S" else (head, 0.0)
-        while here is not None:
-            following = None
-            for pin, other in _facing(case, here[0], going, meeting):
-                if other[0] in member or other[0] in case.upper:
-                    continue
-                if case.items[other[0]].role in ("pump", "drive"):
-                    continue
-                offset = here[1] + bodies[pin[0]].anchor(pin[1]).x
-                offset -= bodies[other[0]].anchor(other[1]).x
-                following = (other[0], offset)
-                break
-            if following is not None:
-                member[following[0]] = head
-                stack.append(following)
-            here = following
-
-
-def _facing(case: Case, item: str, going: str, meeting: str) -> list[tuple[Pin, Pin]]:
-    """Find pins of other lower items that stand opposite pins of this item on one net."""
-    found = []
-    for net in case.nets_of(item):
-        if case.is_rail(net) or net.kind in CONTROL_KINDS:
-            continue
-        for pin in net.pins:
-            if pin[0] == item and case.side(pin) == going:
-                found += [
-                    (pin, other)
-                    for other in net.pins
-                    if other[0] != item and case.side(other) == meeting
-                ]
-    return found
-
-
-def _stack_order(case: Case, heads: list[str], member: dict[str, str]) -> list[str]:
-    """Order stacks: drive with its pumps, their neighbours, the rest, the return line last."""
-    mains = [h for h in heads if case.items[h].role in ("pump", "drive")]
-    ordered = _on_shafts(case, mains)
-    last_pump = next((h for h in reversed(ordered) if case.items[h].role == "pump"), "")
-    before: list[str] = []
-    after: list[str] = []
-    returning: list[str] = []
-    for head in (h for h in heads if h not in mains):
-        nets = [n for n in case.nets_of(head)]
-        own = [n for n in nets if not case.is_rail(n) and case.pump_at(n)]
-        if any(n.kind == "return" for n in nets):
-            returning.append(head)
-        elif own and case.pump_at(own[0]) != last_pump:
-            before.append(head)
-        elif any(n.kind in CONTROL_KINDS and case.is_rail(n) for n in nets):
-            before.append(head)
-        elif any(n.kind == "drain" for n in nets):
-            after.insert(0, head)
-        else:
-            after.append(head)
-    return before + ordered + after + returning
-
-
-def _on_shafts(case: Case, mains: list[str]) -> list[str]:
-    """Put each pump beside its drive: right of it, or left where its shaft leaves there."""
-    ordered: list[str] = []
-    for net in case.shafts:
-        here = [i for i, _ in net.pins if i in mains and i not in ordered]
-        drives = [i for i in here if case.items[i].role == "drive"]
-        pumps = [i for i in here if i not in drives]
-        left = [
-            p for p in pumps if case.items[p].symbol.anchors[case.shaft_end(p)].side == "E"
-        ][:1]
-        ordered += left + drives + [p for p in pumps if p not in left]
-    return ordered + [m for m in mains if m not in ordered]
-
-
 def place_columns(
     case: Case, bodies: dict[str, Body], columns: Columns, gap: float
 ) -> dict[str, int]:
@@ -297,7 +181,7 @@ def place_columns(
     for row in columns.rows.values():
         for name in row:
             lp.at_least("|", name, _reach(case, bodies, name, -1))
-        for left, right in zip(row, row[1:], strict=False):
+        for left, right in pairwise(row):
             apart = _reach(case, bodies, left, 1) + _reach(case, bodies, right, -1) + gap
             lp.at_least(left, right, apart)
     for stack in columns.stacks:
@@ -305,20 +189,19 @@ def place_columns(
             lp.equal(stack[0][0], name, offset)
         for name, _ in stack:
             lp.at_least("|", name, _reach(case, bodies, name, -1))
-    for a, left in enumerate(columns.stacks):
-        for right in columns.stacks[a + 1 : a + 2]:
-            for i, _ in left:
-                for k, _ in right:
-                    apart = _reach(case, bodies, i, 1) + _reach(case, bodies, k, -1)
-                    lp.at_least(i, k, apart + (1 if case.on_one_shaft(i, k) else gap))
-    for i, (pump, port) in columns.under.items():
+    for first, second in pairwise(columns.stacks):
+        for i, _ in first:
+            for k, _ in second:
+                apart = _reach(case, bodies, i, 1) + _reach(case, bodies, k, -1)
+                lp.at_least(i, k, apart + (1 if case.on_one_shaft(i, k) else gap))
+    for i, (pump, drain) in columns.under.items():
         marks = [mark.symbol.frame[2] for mark in bodies[pump].marks]
-        free = max([bodies[pump].anchor(port).x, *marks])
+        free = max([bodies[pump].anchor(drain).x, *marks])
         lp.at_least(pump, i, free + gap + _reach(case, bodies, i, -1))
         lp.pull(pump, i, 1.0)
     for net, links in columns.chains:
         weight = 4.0 if net.kind in ("work", "pressure", "charge") else 2.0
-        for (a, ax), (b, bx) in zip(links, links[1:], strict=False):
+        for (a, ax), (b, bx) in pairwise(links):
             lp.shorten(a, b, ax - bx, weight)
     _pull_together(case, bodies, columns, lp)
     return lp.solve()
@@ -330,15 +213,11 @@ def _reach(case: Case, bodies: dict[str, Body], name: str, side: int) -> float:
         return 0.0
     x0, _, x1, _ = bodies[name].extent()
     letter = "W" if side < 0 else "E"
-    lanes = sum(
-        bodies[name].anchor(p).side == letter for p in case.joined(name)
-    )
+    lanes = sum(bodies[name].anchor(p).side == letter for p in case.joined(name))
     return (x1 if side > 0 else -x0) + 2.0 * lanes
 
 
-def _pull_together(
-    case: Case, bodies: dict[str, Body], columns: Columns, lp: Differences
-) -> None:
+def _pull_together(case: Case, bodies: dict[str, Body], columns: Columns, lp: Differences) -> None:
     """Keep nets narrow, actuators in the middle over their valve, the sheet narrow."""
     for net in case.nets.values():
         low, high = f"<{net.id}", f">{net.id}"
@@ -347,7 +226,7 @@ def _pull_together(
             lp.at_least(low, i, -x)
             lp.at_least(i, high, x)
         lp.pull(low, high, 1.0)
-    for i in case.upper:
+    for i in case.above():
         if case.items[i].role != "actuator":
             continue
         centres = _centres(case, bodies, i)
@@ -355,7 +234,7 @@ def _pull_together(
             lp.shorten(other, i, offset, 0.6)
     for net in case.shafts:
         above = [(i, p) for i, p in net.pins if i in case.upper]
-        for (a, pa), (b, pb) in zip(above, above[1:], strict=False):
+        for (a, pa), (b, pb) in pairwise(above):
             lp.equal(a, b, bodies[a].anchor(pa).x - bodies[b].anchor(pb).x)
     last = _last_return(case, bodies, columns)
     if last is not None:

@@ -6,13 +6,14 @@ All distances are whole modules, so that the best corner of the programme is who
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from scipy.optimize import linprog
 from scipy.sparse import coo_array
 
 
-class Unplaceable(Exception):
+class UnplaceableError(Exception):
     """The least distances contradict each other."""
 
 
@@ -54,7 +55,7 @@ class Differences:
             self._costs[at] = self._costs.get(at, 0.0) + sign
 
     def solve(self) -> dict[str, int]:
-        """Give the place of every name; Unplaceable if the constraints contradict."""
+        """Give the place of every name; UnplaceableError if the constraints contradict."""
         size = len(self._places) + self._extra
         rows, columns, values, limits = [], [], [], []
         for number, (terms, limit) in enumerate(self._rows):
@@ -66,14 +67,14 @@ class Differences:
         cost = np.zeros(size)
         for column, value in self._costs.items():
             cost[column] = value
-        matrix = coo_array((values, (rows, columns)), shape=(len(limits), size)).tocsr()
+        matrix: Any = coo_array((values, (rows, columns)), shape=(len(limits), size)).tocsr()
         named = set(self._places.values())
         first = min(named, default=0)
-        bounds = [
+        bounds: list[tuple[float | None, float | None]] = [
             (0.0, 0.0) if k == first else (-5000.0, 5000.0) if k in named else (0.0, None)
             for k in range(size)
         ]
         result = linprog(cost, A_ub=matrix, b_ub=limits, bounds=bounds, method="highs-ds")
-        if not result.success:
-            raise Unplaceable(str(result.message))
+        if not result.success or result.x is None:
+            raise UnplaceableError(str(result.message))
         return {name: round(float(result.x[at])) for name, at in self._places.items()}

@@ -5,18 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from circuitcheck.schematic.check import Fault, Frame, Wire, Words, find_faults
-from circuitcheck.schematic.differences import Unplaceable
+from circuitcheck.schematic.differences import UnplaceableError
 from circuitcheck.schematic.netlist import Netlist
 from circuitcheck.schematic.placing import Layout, lay_out
 from circuitcheck.schematic.sheet import Titles, compose
 from circuitcheck.schematic.svg import to_svg
 from circuitcheck.schematic.values import Note, place_notes
+from circuitcheck.schematic.wishes import unheeded
 
 _ROOMS = (2.0, 3.0, 4.0, 6.0, 9.0)
 """Least gaps between items that are tried, one after the other [M]."""
 
 
-class NotDrawable(Exception):
+class NotDrawable(Exception):  # noqa: N818 - it names a state, as the trade would
     """No sound drawing was found; ``faults`` says what is wrong with the best one."""
 
     def __init__(self, faults: tuple[Fault, ...]) -> None:
@@ -54,13 +55,14 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
     for room in _ROOMS:
         try:
             layout = lay_out(netlist, room)
-        except Unplaceable as problem:
+        except UnplaceableError as problem:
             least = least or (Fault("no-place", (str(problem),)),)
             continue
         notes, homeless = place_notes(layout, netlist.values, _boxes(layout))
         faults = _faults(layout, notes, homeless)
         if not faults:
-            return Drawing(layout, tuple(notes), titles)
+            notices = unheeded(netlist.hints, layout.bodies)
+            return Drawing(layout, tuple(notes), titles, (), notices)
         if least is None or len(faults) < len(least):
             least = faults
     raise NotDrawable(least or ())

@@ -44,9 +44,32 @@ def choose_mirrored(
             continue
         now = _cost(case, bodies, xs, item.id, 1)
         turned = _cost(case, bodies, xs, item.id, -1)
-        if turned + _BETTER_BY < now:
+        outer = _outer_side(case, xs, item.id)
+        if outer:
+            chosen = chosen | {item.id} if outer < 0 else chosen - {item.id}
+        elif turned + _BETTER_BY < now:
             chosen ^= {item.id}
     return frozenset(chosen)
+
+
+def _outer_side(case: Case, xs: dict[str, int], item: str) -> int:
+    """Give the side on which a plain part in a work line has free room: -1 left, 1 right.
+
+    0 if its ports decide how it stands, or if it stands in the middle of its branch.
+    """
+    anchors = case.items[item].symbol.anchors
+    if item not in case.upper or len(anchors) != 2 or any(a.x for a in anchors.values()):
+        return 0
+    around = [
+        xs[i]
+        for net in case.nets_of(item)
+        for i, _ in net.pins
+        if i in case.upper and case.items[i].role in ("valve", "actuator")
+    ]
+    if not around:
+        return 0
+    away = xs[item] - sum(around) / len(around)
+    return 0 if abs(away) < 1 else (1 if away > 0 else -1)
 
 
 def _cost(case: Case, bodies: dict[str, Body], xs: dict[str, int], item: str, sign: int) -> float:
@@ -55,9 +78,7 @@ def _cost(case: Case, bodies: dict[str, Body], xs: dict[str, int], item: str, si
     nets = case.nets_of(item)
     nets += [net for net in case.shafts if any(i == item for i, _ in net.pins)]
     for net in nets:
-        others = [
-            xs[i] + bodies[i].anchor(p).x for i, p in net.pins if i != item
-        ]
+        others = [xs[i] + bodies[i].anchor(p).x for i, p in net.pins if i != item]
         if not others:
             continue
         for port in (p for i, p in net.pins if i == item):

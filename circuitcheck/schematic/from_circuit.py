@@ -16,18 +16,19 @@ from circuitcheck.symbols import Look, Symbol, all_symbols
 if TYPE_CHECKING:
     from circuitcheck.solver.operating import OperatingPoint
 
-_SHOWN: dict[str, tuple[tuple[str, bool], ...]] = {
-    "pump": (("P", True), ("X", False)),
-    "cylinder": (("cap", True), ("rod", True)),
-    "motor": (("A", True), ("B", False)),
-    "relief": (("P", True),),
-    "unloading valve": (("T", True),),
-    "accumulator": (("P", False),),
-    "section": (("LS", False),),
+_BOTH, _PRESSURE, _FLOW = (True, True), (True, False), (False, True)
+_SHOWN: dict[str, tuple[tuple[str, tuple[bool, bool]], ...]] = {
+    "pump": (("P", _BOTH), ("X", _PRESSURE)),
+    "cylinder": (("cap", _BOTH), ("rod", _BOTH)),
+    "motor": (("A", _BOTH), ("B", _PRESSURE)),
+    "relief": (("P", _FLOW),),
+    "unloading valve": (("T", _FLOW),),
+    "accumulator": (("P", _PRESSURE),),
+    "section": (("LS", _PRESSURE),),
 }
-"""Kind -> ports beside which a step's values stand, and whether the flow is among them."""
+"""Kind -> ports beside which a step's values stand, and which: pressure, flow."""
 _LEAST_FLOW = 1.7e-6
-"""Flows below are leakage and not written [m3/s] (0.1 L/min; our own choice)."""
+"""Flows below are leakage and written as 0 [m3/s] (0.1 L/min; our own choice)."""
 
 
 def from_circuit(circuit: Circuit, point: OperatingPoint | None = None) -> Netlist:
@@ -156,16 +157,17 @@ def _values(circuit: Circuit, point: OperatingPoint) -> Iterable[Value]:
     seen: set[str] = set()
     for name, part in circuit.parts.items():
         ports = point.parts[name].ports if name in point.parts else {}
-        for letter, with_flow in _SHOWN.get(part.kind.word, ()):
+        for letter, (with_pressure, with_flow) in _SHOWN.get(part.kind.word, ()):
             junction = circuit.junction_of(name, letter)
             if junction is None or letter not in ports:
                 continue
-            if junction.name not in seen:
+            if with_pressure and junction.name not in seen:
                 seen.add(junction.name)
                 yield Value(name, letter, _pressure(circuit, point, junction.name))
-            flow = abs(ports[letter].flow)
-            if with_flow and flow > _LEAST_FLOW:
-                yield Value(name, letter, show(flow, "flow", circuit.units))
+            if with_flow:
+                flow = abs(ports[letter].flow)
+                shown = show(flow if flow > _LEAST_FLOW else 0.0, "flow", circuit.units)
+                yield Value(name, letter, shown)
 
 
 def _reading(circuit: Circuit, part: Part, point: OperatingPoint | None) -> tuple[str, ...]:

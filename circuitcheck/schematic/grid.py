@@ -181,9 +181,7 @@ def _entering(grid: Grid, ask: Search, node: int, heading: int) -> int:
     if grid.kept[node] not in (-1, net):
         return -1
     lengthwise = heading in (NORTH, SOUTH)
-    along, crossed = (
-        (grid.upright, grid.across) if lengthwise else (grid.across, grid.upright)
-    )
+    along, crossed = (grid.upright, grid.across) if lengthwise else (grid.across, grid.upright)
     if grid.full[node] not in (-1, net) or along[node] not in (-1, net):
         if not ask.push:
             return -1

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 from circuitcheck.schematic.bodies import Body
 from circuitcheck.schematic.case import Case
 from circuitcheck.schematic.columns import Columns
 from circuitcheck.schematic.differences import Differences
 from circuitcheck.schematic.netlist import CONTROL_KINDS, Net, Pin
+from circuitcheck.schematic.stacks import Stack
 
 _RAIL_ORDER = ("load_sense", "pilot", "drain", "work", "return", "charge", "pressure", "suction")
 """Rails from top to bottom: what hangs under the pressure rail need not cross the return."""
@@ -25,7 +27,7 @@ def place_levels(
         key=lambda n: (_RAIL_ORDER.index(n.kind), n.id),
     )
     names = ["=", *(f"={net.id}" for net in rails)]
-    for above, below in zip(names, names[1:], strict=False):
+    for above, below in pairwise(names):
         lp.at_least(above, below, 2)
     bottom = names[-1]
     _upper(case, bodies, columns, xs, gap, lp)
@@ -62,10 +64,10 @@ def _upper(
     lp: Differences,
 ) -> None:
     tracks = _tracks(case, bodies, columns, xs)
-    for i in case.upper:
+    for i in case.above():
         lp.at_least(i, "=", bodies[i].extent()[3] + 1 + 2 * tracks.get(-1, 0) * 0)
         lp.pull(i, "=", 1.0)
-        for k in case.upper:
+        for k in case.above():
             if case.rows[k] <= case.rows[i] or case.on_one_shaft(i, k):
                 continue
             runs = max((tracks.get(r, 0) for r in range(case.rows[i], case.rows[k])), default=0)
@@ -80,18 +82,14 @@ def _upper(
         lp.at_least(k, i, yk - yi + room)
     for role in ("actuator", "valve", "compensator"):
         for row in set(case.rows.values()):
-            line = [
-                i
-                for i in sorted(case.upper)
-                if case.rows[i] == row and case.items[i].role == role
-            ]
-            for a, b in zip(line, line[1:], strict=False):
+            line = [i for i in case.above() if case.rows[i] == row and case.items[i].role == role]
+            for a, b in pairwise(line):
                 lp.equal(a, b)
     for net in case.shafts:
         above = sorted(
             ((i, p) for i, p in net.pins if i in case.upper), key=lambda e: case.rows[e[0]]
         )
-        for (a, pa), (b, pb) in zip(above, above[1:], strict=False):
+        for (a, pa), (b, pb) in pairwise(above):
             lp.equal(b, a, bodies[b].anchor(pb).y - bodies[a].anchor(pa).y + 2)
 
 
@@ -132,7 +130,7 @@ def _tracks(
     """Count the horizontal runs that lie above each other between a row and the next."""
     spans: dict[int, list[tuple[float, float]]] = {}
     for _, links in columns.chains:
-        for (a, ax), (b, bx) in zip(links, links[1:], strict=False):
+        for (a, ax), (b, bx) in pairwise(links):
             low = b if b in bodies else columns.passing[b]
             row = case.rows[low] if isinstance(low, str) else low.row
             left, right = sorted((xs[a] + ax, xs[b] + bx))
@@ -153,7 +151,9 @@ def _tracks(
 
 
 def _density(spans: list[tuple[float, float]]) -> int:
-    events = sorted([(a, 1) for a, _ in spans] + [(b, -1) for _, b in spans], key=lambda e: (e[0], -e[1]))
+    events = sorted(
+        [(a, 1) for a, _ in spans] + [(b, -1) for _, b in spans], key=lambda e: (e[0], -e[1])
+    )
     most = now = 0
     for _, step in events:
         now += step
@@ -170,7 +170,7 @@ def _lower(
     lp: Differences,
     bottom: str,
 ) -> None:
-    lower = [i for i in case.items if i not in case.upper]
+    lower = case.below()
     for i in lower:
         lp.at_least(bottom, i, 2 - bodies[i].extent()[1])
         lp.pull(bottom, i, 1.0)
@@ -178,14 +178,14 @@ def _lower(
         if not case.is_rail(net):
             _local(case, bodies, xs, net, lp)
     for stack in columns.stacks:
-        _stacked(case, bodies, stack, gap, lp)
+        _stacked(case, bodies, stack, lp)
     for i in columns.under:
         for k in lower:
             if k not in columns.under and _over(bodies[i], xs[i], bodies[k], xs[k]):
                 lp.at_least(k, i, bodies[k].extent()[3] - bodies[i].extent()[1] + gap)
     for shaft in case.shafts:
         row = [(i, p) for i, p in shaft.pins if i not in case.upper]
-        for (a, pa), (b, pb) in zip(row, row[1:], strict=False):
+        for (a, pa), (b, pb) in pairwise(row):
             lp.equal(a, b, bodies[a].anchor(pa).y - bodies[b].anchor(pb).y)
 
 
@@ -205,9 +205,7 @@ def _local(
             lp.at_least(i, f"-{net.id}", anchor.y + room)
 
 
-def _stacked(
-    case: Case, bodies: dict[str, Body], stack: list[tuple[str, float]], gap: float, lp: Differences
-) -> None:
+def _stacked(case: Case, bodies: dict[str, Body], stack: Stack, lp: Differences) -> None:
     """Keep the members of a stack apart, in the order of the line that joins them."""
     members = [i for i, _ in stack]
     for net in case.nets.values():

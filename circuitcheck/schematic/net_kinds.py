@@ -10,9 +10,7 @@ from circuitcheck.schematic.netlist import NetKind, Pin
 _LOADED = ("cylinder", "motor", "valve", "section", "counterbalance", "pilot check")
 
 
-def net_kinds(
-    nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]
-) -> dict[str, NetKind]:
+def net_kinds(nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]) -> dict[str, NetKind]:
     """Give the kind of every net; nets of pins (part, port letter; a tank has the port "T")."""
     known: dict[str, NetKind] = {}
     for name, pins in nets.items():
@@ -77,9 +75,7 @@ def _spread(
             return
 
 
-def _beyond(
-    name: str, nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]
-) -> list[str]:
+def _beyond(name: str, nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]) -> list[str]:
     """Name the nets on the other sides of the through parts on a net."""
     found: list[str] = []
     for item, port in nets[name]:
@@ -91,9 +87,7 @@ def _beyond(
     return found
 
 
-def _reaches_tank(
-    name: str, nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]
-) -> bool:
+def _reaches_tank(name: str, nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]) -> bool:
     seen, waiting = {name}, [name]
     while waiting:
         here = waiting.pop()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from circuitcheck.basics.shapes import Box, Point, Pose
 from circuitcheck.schematic.bodies import Body, union
@@ -127,11 +128,11 @@ def _shafts(case: Case, bodies: dict[str, Body]) -> list[tuple[Net, Point, Point
         upright = all(anchor.side in "NS" for _, anchor in ends)
         if upright:
             ends.sort(key=lambda e: -e[1].y)
-            for (_, a), (_, b) in zip(ends, ends[1:], strict=False):
+            for (_, a), (_, b) in pairwise(ends):
                 found.append((net, (a.x, a.y), (b.x, b.y)))
             continue
         ends.sort(key=lambda e: e[0].pose.x)
-        for (left, a), (right, b) in zip(ends, ends[1:], strict=False):
+        for (left, a), (right, b) in pairwise(ends):
             start = a.x if a.side == "E" else _through(left)
             end = b.x if b.side == "W" else right.pose.x - 3
             found.append((net, (start, a.y), (end, b.y)))

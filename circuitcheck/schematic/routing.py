@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from circuitcheck.basics.shapes import Box, Point
 from circuitcheck.schematic.grid import (
@@ -17,6 +18,7 @@ from circuitcheck.schematic.netlist import CONTROL_KINDS, Net
 from circuitcheck.symbols import Anchor
 
 _ROUNDS = 3  # of improvement
+_SMALL = 40  # nets; a larger sheet is routed in one order only
 _PUSHES = 6  # rip-ups allowed per net
 
 
@@ -40,20 +42,38 @@ class Router:
     drawn: dict[int, Routed] = field(default_factory=dict)
 
     def run(self) -> list[Net]:
-        """Route everything; give the nets for which there was no way."""
+        """Route everything in a few orders, keep the best; give the nets left without a way."""
         for number, net in enumerate(self.nets):
             for anchor in self.pins[net.id]:
                 self.grid.kept[self._exit(anchor)] = number
-        order = sorted(range(len(self.nets)), key=self._difficulty)
-        missing = [n for n in order if not self._route(n)]
-        missing = self._push_through(missing)
+        usual = sorted(range(len(self.nets)), key=self._difficulty)
+        orders = [usual]
+        if len(usual) <= _SMALL:
+            orders += [self._rails_first(usual), usual[::-1]]
+        best: tuple[tuple[int, int], list[int], dict[int, Routed]] | None = None
+        for order in orders:
+            missing = self._attempt(order)
+            rank = (len(missing), sum(done.cost for done in self.drawn.values()))
+            if best is None or rank < best[0]:
+                best = (rank, missing, dict(self.drawn))
+            for number, done in self.drawn.items():
+                self.grid.lift(number, done.arms)
+            self.drawn.clear()
+        if best is None:
+            return []
+        self.drawn.update(best[2])
+        return [self.nets[n] for n in best[1]]
+
+    def _attempt(self, order: list[int]) -> list[int]:
+        missing = self._push_through([n for n in order if not self._route(n)])
         for _ in range(_ROUNDS):
-            changed = False
-            for n in order:
-                changed |= self._improve(n)
-            if not changed:
+            better = [n for n in order if self._improve(n)]
+            if not better:
                 break
-        return [self.nets[n] for n in missing]
+        return missing
+
+    def _rails_first(self, order: list[int]) -> list[int]:
+        return sorted(order, key=lambda n: self.nets[n].id not in self.levels)
 
     def _exit(self, anchor: Anchor) -> int:
         return self.grid.node(anchor.x, anchor.y) + self.grid.steps()[DIRECTION[anchor.side]]
@@ -95,7 +115,7 @@ class Router:
             nodes, spent = found
             cost += spent
             way = [own, *nodes]
-            for a, b in zip(way, way[1:], strict=False):
+            for a, b in pairwise(way):
                 _link(arms, a, b, self.grid.steps().index(b - a))
         if push:
             self._lift_others(number, arms)
@@ -201,9 +221,7 @@ def polylines(grid: Grid, arms: Arms) -> list[tuple[Point, ...]]:
                 if arms[here].bit_count() != 2:
                     nodes.append(here)
                     break
-                onward = next(
-                    d for d in range(4) if arms[here] >> d & 1 and d != (going + 2) % 4
-                )
+                onward = next(d for d in range(4) if arms[here] >> d & 1 and d != (going + 2) % 4)
                 if onward != going:
                     nodes.append(here)
                 going = onward

@@ -58,7 +58,7 @@ def compose(layout: Layout, notes: list[Note], titles: Titles) -> tuple[list[Gro
         groups.append(Group("values", tuple(s for note in notes for s in note.shapes)))
     boxes = [layout.extent(), *(note.box for note in notes)]
     x0, y0, x1, y1 = union(boxes)
-    block, (bx0, by0, bx1, by1) = _title_block(titles, x1, y1 + 2.0)
+    block, (bx0, _, bx1, by1) = _title_block(titles, x1, y1 + 2.0)
     x0 = min(x0, bx0)
     groups.append(Group("title-block", block))
     sheet = (x0 - _MARGIN, y0 - _MARGIN, bx1 + _MARGIN, by1 + _MARGIN)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from circuitcheck.basics.shapes import Box, Point, Polygon, Shape, Text
 from circuitcheck.schematic.bodies import meet
@@ -71,7 +72,7 @@ def _all_segments(layout: Layout) -> list[Box]:
     lines = [way for line in layout.lines for way in line.ways]
     lines += [mark.line for body in layout.bodies.values() for mark in body.marks]
     lines += [(a, b) for _, a, b in layout.shafts]
-    return [_box(a, b) for way in lines for a, b in zip(way, way[1:], strict=False)]
+    return [_box(a, b) for way in lines for a, b in pairwise(way)]
 
 
 def _box(a: Point, b: Point) -> Box:
@@ -84,10 +85,8 @@ def _mark_ways(layout: Layout, item: str, port: str) -> list[tuple[Point, ...]]:
 
 def _middle(line: Line) -> Point:
     """Give the middle of the longest straight stretch of a line."""
-    pairs = [pair for way in line.ways for pair in zip(way, way[1:], strict=False)]
-    (ax, ay), (bx, by) = max(
-        pairs, key=lambda p: abs(p[0][0] - p[1][0]) + abs(p[0][1] - p[1][1])
-    )
+    pairs = [pair for way in line.ways for pair in pairwise(way)]
+    (ax, ay), (bx, by) = max(pairs, key=lambda p: abs(p[0][0] - p[1][0]) + abs(p[0][1] - p[1][1]))
     return (ax + bx) / 2, (ay + by) / 2
 
 
@@ -104,7 +103,7 @@ def _beside(
     """Put rows of text at the free place beside a line that is nearest to a point."""
     width = max(text_width(row, VALUE) for row in rows) + (0.8 if boxed else 0.2)
     height = _HIGH + (len(rows) - 1) * VALUE * LINE_PITCH
-    own = {_box(a, b) for way in ways for a, b in zip(way, way[1:], strict=False)}
+    own = {_box(a, b) for way in ways for a, b in pairwise(way)}
     others = [s for s in segments if s not in own]
     best: tuple[float, float, float] | None = None
     for way in ways:
@@ -127,15 +126,13 @@ def _beside(
         for k, row in enumerate(rows)
     ]
     if boxed:
-        shapes.append(
-            Polygon(((x, y), (x + width, y), (x + width, y + height), (x, y + height)))
-        )
+        shapes.append(Polygon(((x, y), (x + width, y), (x + width, y + height), (x, y + height))))
     return Note(owner, (x, y, x + width, y + height), tuple(shapes))
 
 
 def _candidates(way: tuple[Point, ...], width: float, height: float) -> Iterable[Point]:
     """Give upper left corners along both sides of every stretch of a line."""
-    for (ax, ay), (bx, by) in zip(way, way[1:], strict=False):
+    for (ax, ay), (bx, by) in pairwise(way):
         if ax == bx:
             low, high = sorted((ay, by))
             for k in range(int(2 * (high - low)) + 1):

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from circuitcheck.laws.machines import STILL_ROD, STILL_SHAFT
+from circuitcheck.laws.net import PRESSURE, ROD, SHAFT
 from circuitcheck.laws.smoothing import EXACT, Array, Smoothing
 from circuitcheck.solver.equations import Bools, Equations, Ints
 from circuitcheck.solver.linear import factorise
@@ -20,6 +22,9 @@ STEP_TOLERANCE = 1e-7
 
 RESIDUAL_TOLERANCE = 1e-7
 """Greatest imbalance of an accepted point [L/min, or bar on a piston]."""
+
+STILL = {PRESSURE: 0.0, ROD: STILL_ROD, SHAFT: STILL_SHAFT}
+"""Speed under which an unknown counts as standing, by its kind."""
 
 LEAST_DAMPING = 1e-4
 PASSES = 120
@@ -126,6 +131,20 @@ class Solved:
     method: list[str]
 
 
+def _carried(equations: Equations, x: Array, before: Smoothing, after: Smoothing) -> Array:
+    """Carry a point over to a narrower still zone, standing rods staying within it.
+
+    A rod that stands at half the friction it may have still does so when the zone shrinks;
+    left where it was, it would be outside, where friction has no slope to lead it back.
+    """
+    if before.creep == after.creep:
+        return x
+    unknowns = [equations.system.unknowns[i] for i in equations.free]
+    zone = np.array([STILL[u.kind] / u.scale for u in unknowns])[:, None]
+    stands = np.abs(x) < 1.05 * zone * before.creep
+    return np.where(stands, x * after.creep / before.creep, x)
+
+
 def find(equations: Equations, start: Array | None = None) -> Solved:
     """Solve every variant, road by road; what no road solves is left marked as not solved."""
     variants = equations.variants
@@ -140,7 +159,8 @@ def find(equations: Equations, start: Array | None = None) -> Solved:
         if not len(which):
             break
         path = (x if number == 0 else cold)[:, which].copy()
-        for s in smoothings:
+        for before, s in zip((smoothings[0], *smoothings), smoothings, strict=False):
+            path = _carried(equations, path, before, s)
             last = newton(equations, path, s, which)
             iterations[which] += last.iterations
             good = np.isfinite(last.x).all(axis=0)

@@ -55,9 +55,7 @@ def port_places(ports: Iterable[str]) -> Places:
     return places
 
 
-def _square(
-    x: float, wide: int, places: Places, groups: tuple[tuple[str, ...], ...]
-) -> str:
+def _square(x: float, wide: int, places: Places, groups: tuple[tuple[str, ...], ...]) -> str:
     text = [f"R {x - wide / 2},-2 {wide} 4"]
     sensing = next((g for g in groups if "LS" in g), ())
     joined: set[str] = set(sensing)
@@ -96,9 +94,7 @@ def _joined(x: float, places: Places, group: tuple[str, ...]) -> str:
     return "; ".join(text)
 
 
-def _sensed(
-    x: float, places: Places, groups: tuple[tuple[str, ...], ...], *, vented: bool
-) -> str:
+def _sensed(x: float, places: Places, groups: tuple[tuple[str, ...], ...], *, vented: bool) -> str:
     """Draw the load-sensing path: to tank, or tapped off the supplied work line."""
     at, tank = x + places["LS"][0], x + places["T"][0]
     if vented:
@@ -113,9 +109,7 @@ def _sensed(
     return f"L {tap:.2f},{y} {at},{y} {at},2; jd({tap:.2f},{y})"
 
 
-def _actuators(
-    actuation: tuple[str, ...], left: float, right: float, positions: int
-) -> list[str]:
+def _actuators(actuation: tuple[str, ...], left: float, right: float, positions: int) -> list[str]:
     """Put the actuators against the ends; those that act in parallel stand one above another."""
     phrases = " | ".join(actuation)
     proportional = "proportional" in phrases

@@ -15,6 +15,7 @@ Spot = Literal["above", "right", "below", "left"]
 
 OUTWARD: Mapping[Side, tuple[int, int]] = {"N": (0, -1), "E": (1, 0), "S": (0, 1), "W": (-1, 0)}
 """The direction in which a line leaves a frame on each side."""
+_OPPOSITE: Mapping[Spot, Spot] = {"left": "right", "right": "left"}
 _SIDE_OF: Mapping[tuple[float, float], Side] = {d: s for s, d in OUTWARD.items()}
 
 
@@ -78,7 +79,9 @@ class Symbol:
             pose.box(self.frame),
             self.may_mirror,
             self.may_turn,
-            self.label_spots,
+            tuple(_OPPOSITE.get(spot, spot) for spot in self.label_spots)
+            if pose.mirrored
+            else self.label_spots,
         )
 
 

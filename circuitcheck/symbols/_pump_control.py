@@ -12,9 +12,7 @@ from circuitcheck.symbols._parts import Anchor, Symbol, port, symbol
 _STEP = 9  # height of one spool with its lines [M]
 
 
-def controlled_pump(
-    *, load_sensing: bool, pressure_limited: bool, torque_limited: bool
-) -> Symbol:
+def controlled_pump(*, load_sensing: bool, pressure_limited: bool, torque_limited: bool) -> Symbol:
     """Draw a variable pump with the named spools in one dash-dot frame, shaft to the right."""
     chain = ["torque"] * torque_limited + ["pressure"] * pressure_limited
     chain += ["load sensing"] * load_sensing
@@ -41,7 +39,10 @@ def controlled_pump(
         parts.append(f"D -2,{top + 4} -2,{lead}")
         anchors["X"] = port(-2, lead, "N", dashed=True)
     return symbol(
-        "; ".join(parts), anchors, letters=" ".join(anchors.keys() - {"shaft"}), spots=("left",)
+        "; ".join(parts),
+        anchors,
+        letters=" ".join(name for name in anchors if name != "shaft"),
+        spots=("left",),
     )
 
 
@@ -73,7 +74,7 @@ def _spool(x: int, y: int, *, last: bool, kind: str) -> str:
         return text + (
             f"XP({x - 3},{y + 2}); L {x - 1},{y + 2} {x - 1},{y + 1} {x + 1},{y + 1};"
             f"V {x + 1},{y + 1} {x + 1},{y + 2}; D {x + 1},{y + 2} {x + 1},{y + 4} -1,{y + 4};"
-            + "D -1,{} -1,-2.83".format(y + 4)
+            f"D -1,{y + 4} -1,-2.83"
         )
     text += f"V {x - 1},{y + 2} {x + 1},{y - 2}; XP({x - 3},{y - 2},180);"
     if last:

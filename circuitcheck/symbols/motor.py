@@ -7,10 +7,7 @@ WORD = "motor"
 
 def draw(look: Look) -> Symbol:
     """Draw the motor for both directions of rotation; case drain only where it has one."""
-    text = (
-        "PC(0,0); TI(-3,0,-90); TI(3,0,90); SH(0,-3,-90);"
-        "L -3,0 -4,0 -4,4; L 3,0 4,0 4,4"
-    )
+    text = "PC(0,0); TI(-3,0,-90); TI(3,0,90); SH(0,-3,-90);L -3,0 -4,0 -4,4; L 3,0 4,0 4,4"
     anchors = {"A": port(-4, 4, "S"), "B": port(4, 4, "S"), "shaft": port(0, -5, "N")}
     if "L" in look.ports or not look.ports:
         text += "; D 0,3 0,4"

@@ -9,4 +9,4 @@ WORD = "valve"
 def draw(look: Look) -> Symbol:
     """Draw the valve at rest; ValueError if it has no positions."""
     text, anchors = directional(look)
-    return symbol(text, anchors, letters=" ".join(anchors), spots=("above", "below", "left"))
+    return symbol(text, anchors, letters=" ".join(anchors), spots=("left", "above", "below"))

@@ -45,11 +45,16 @@ def corner(z: str) -> str:
 
 @dataclass
 class Netlist:
-    """Lines of a network and the nodes in it that are unknowns of the simulator."""
+    """Lines of a network and the nodes in it that are unknowns of the simulator.
+
+    ``creep`` widens the speed under which rods and shafts stand; ``held`` gives every
+    unknown a value in SI, so that only the inner nodes of the elements are left to find.
+    """
 
     system: System
     variant: int
     creep: float = 1.0
+    held: tuple[float, ...] = ()
     lines: list[str] = field(default_factory=list)
     nodes: list[str] = field(default_factory=list)
     count: int = 0
@@ -103,11 +108,12 @@ class Netlist:
         for index, unknown in enumerate(self.system.unknowns):
             node = f"n{index}"
             self.nodes.append(node)
-            if unknown.pinned[self.variant]:
-                volts = unknown.pin[self.variant] / SPEED[unknown.kind]
+            if self.held or unknown.pinned[self.variant]:
+                value = self.held[index] if self.held else unknown.pin[self.variant]
+                volts = value / SPEED[unknown.kind]
                 self.lines.append(f"Vpin{index} {node} 0 {volts:.17g}")
             else:
-                size = 1e-4 if unknown.kind == "pressure" else 1e-4
+                size = 1e-4 if unknown.kind == "pressure" else 1e-2
                 self.lines.append(f"Cn{index} {node} 0 {size}")
         for element in self.system.elements:
             figures = {

@@ -6,10 +6,10 @@ import subprocess
 from pathlib import Path
 
 from circuitcheck.laws.net import System
-from tests.analogue.netlist import SPEED, Netlist
+from tests.analogue.netlist import SPEED, STILL, Netlist
 
-CREEP = 100.0
-"""On the way rods count as standing below a hundred times the speed of the answer."""
+CREEPS = (100.0, 10.0, 1.0)
+"""On the way rods count as standing below many times the speed of the answer."""
 
 ON_THE_WAY = "reltol=1e-4 vntol=1e-6 abstol=1e-7 method=gear itl4=60"
 AT_THE_END = "reltol=1e-9 vntol=1e-9 abstol=1e-10 itl1=500"
@@ -71,9 +71,32 @@ def steady(program: str, folder: Path, net: Netlist, near: dict[str, float]) -> 
 
 def solve(program: str, folder: Path, system: System, variant: int) -> list[float]:
     """Give every unknown of a system in SI, in its order, as the simulator finds it."""
-    soft = Netlist(system, variant, creep=CREEP).write()
-    near = from_rest(program, folder, soft)
-    volts = steady(program, folder, Netlist(system, variant).write(), near)
+    volts = from_rest(program, folder, Netlist(system, variant, creep=CREEPS[0]).write())
+    last = CREEPS[0]
+    for creep in CREEPS:
+        for index, unknown in enumerate(system.unknowns):
+            still = STILL.get(unknown.kind, 0.0) * last / SPEED[unknown.kind]
+            if abs(volts[f"n{index}"]) < still:
+                volts[f"n{index}"] *= creep / last
+        volts = steady(program, folder, Netlist(system, variant, creep=creep).write(), volts)
+        last = creep
+    return _in_si(system, volts)
+
+
+def confirm(
+    program: str, folder: Path, system: System, variant: int, whole: list[float]
+) -> list[float]:
+    """Give every unknown in SI, found from given values rounded to five figures.
+
+    For circuits that swing for ever when they are let go from rest, as a counterbalance
+    valve without damping does: equations and derivatives are still the simulator's own.
+    """
+    held = tuple(float(f"{value:.5g}") for value in whole)
+    near = steady(program, folder, Netlist(system, variant, held=held).write(), {})
+    return _in_si(system, steady(program, folder, Netlist(system, variant).write(), near))
+
+
+def _in_si(system: System, volts: dict[str, float]) -> list[float]:
     return [
         volts[f"n{index}"] * SPEED[unknown.kind] for index, unknown in enumerate(system.unknowns)
     ]

@@ -1,7 +1,7 @@
 """Measures a drawing in a neutral form, independently of the code that drew it."""
 
 import math
-from itertools import combinations
+from itertools import combinations, pairwise
 
 EPS = 1e-6
 OUTWARD = {"N": (0, -1), "S": (0, 1), "W": (-1, 0), "E": (1, 0)}
@@ -26,15 +26,15 @@ WEIGHTS = {
 }  # score = weighted sum + sqrt(area)/2
 
 
-# ---------------------------------------------------------------- geometry
+# ---- geometry
 def snap(value):
     return round(value, 4) + 0.0
 
 
 def segments_of(points):
-    """axis-parallel segments of a polyline as (horizontal, fixed, low, high), and the number of slanted ones"""
+    """axis-parallel segments as (horizontal, fixed, low, high), and the number of slanted ones"""
     segments, slanted = [], 0
-    for (x0, y0), (x1, y1) in zip(points, points[1:]):
+    for (x0, y0), (x1, y1) in pairwise(points):
         dx, dy = abs(x1 - x0), abs(y1 - y0)
         if dx <= EPS and dy <= EPS:
             continue
@@ -73,7 +73,7 @@ def point_in(segment, x, y):
 
 
 def meeting(h, v):
-    """where a horizontal and a vertical segment meet, and whether in the inside of both; None if they do not"""
+    """where a horizontal and a vertical segment meet, and whether inside both; None if nowhere"""
     x, y = v[1], h[1]
     if not (h[2] - EPS <= x <= h[3] + EPS and v[2] - EPS <= y <= v[3] + EPS):
         return None
@@ -126,7 +126,7 @@ class Net:
         for s, along in marks.items():
             horizontal, fixed = s[0], s[1]
             nodes = [(a, fixed) if horizontal else (fixed, a) for a in sorted(along)]
-            for p, q in zip(nodes, nodes[1:]):
+            for p, q in pairwise(nodes):
                 step = (1, 0) if horizontal else (0, 1)
                 self.arms.setdefault(p, set()).add(step)
                 self.arms.setdefault(q, set()).add((-step[0], -step[1]))
@@ -170,7 +170,7 @@ class Net:
         return None
 
 
-# ---------------------------------------------------------------- metrics
+# ---- metrics
 def measure(drawing, gap=1.0):
     """all metrics of one drawing; `gap` is the least clearance in modules"""
     m = float(drawing.get("module", 1))
@@ -191,7 +191,7 @@ def measure(drawing, gap=1.0):
 
     # connection faults
     r["open_pins"], r["bad_exits"] = faulty, 0
-    for key, net in nets.items():
+    for key in nets:
         opened, bad = net_faults(shape[key], terminals[key])
         r["open_pins"] += opened
         r["bad_exits"] += bad
@@ -259,7 +259,7 @@ def measure(drawing, gap=1.0):
 
     # sheet
     boxes = [frame(s) for s in symbols] + [rect_of(s) for n in shape.values() for s in n.segments]
-    labels = [(l["x"], l["y"], l["x"] + l["w"], l["y"] + l["h"]) for l in drawing.get("labels", [])]
+    labels = [(t["x"], t["y"], t["x"] + t["w"], t["y"] + t["h"]) for t in drawing.get("labels", [])]
     boxes += labels
     r["width"] = (max(b[2] for b in boxes) - min(b[0] for b in boxes)) / m
     r["height"] = (max(b[3] for b in boxes) - min(b[1] for b in boxes)) / m
@@ -273,7 +273,7 @@ def measure(drawing, gap=1.0):
 
 
 def terminal_points(drawing):
-    """per net its port points; a pin of a repeatable symbol stands for the ports of all copies that the net reaches"""
+    """per net its port points; a repeatable symbol's pin stands for all copies the net reaches"""
     by_id = {s["id"]: s for s in drawing["symbols"]}
     copies = {}
     for s in drawing["symbols"]:
@@ -311,7 +311,7 @@ def terminal_points(drawing):
 
 
 def net_faults(net, ends):
-    """pins the drawn net does not join up, and pins where it does not leave straight out of the frame"""
+    """pins the drawn net does not join up, and pins where it does not leave straight outwards"""
     pieces, spare_pieces, opened, bad = {}, set(), 0, 0
     for e in ends:
         found = net.at(e["x"], e["y"])
@@ -333,7 +333,7 @@ def net_faults(net, ends):
 
 
 def tight_runs(shape, symbols, terminals, gap):
-    """stretches where a wire runs closer than `gap` beside a wire of another net or beside a frame it has no pin on"""
+    """stretches where a wire runs closer than `gap` beside another net or a foreign frame"""
     count = 0
     for a, b in combinations(sorted(shape), 2):
         for s in shape[a].segments:
@@ -393,9 +393,9 @@ def label_faults(labels, symbols, shape):
     }
 
 
-# ---------------------------------------------------------------- drawing against case, drawing against drawing
+# ---- drawing against case, drawing against drawing
 def turned(symbol, mirror, quarter):
-    """frame size and ports of a symbol after a left-right mirror and so many clockwise quarter turns"""
+    """frame size and ports after a left-right mirror and so many clockwise quarter turns"""
     w, h = symbol["w"], symbol["h"]
     ports = {k: (p["x"], p["y"], p["side"]) for k, p in symbol["ports"].items()}
     if mirror:

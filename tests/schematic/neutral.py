@@ -41,9 +41,7 @@ def load(name: str) -> dict[str, Any]:
 def to_netlist(case: dict[str, Any]) -> Netlist:
     items = []
     for order, raw in enumerate(case["symbols"]):
-        ports = {
-            name: Anchor(p["x"], p["y"], p["side"]) for name, p in raw["ports"].items()
-        }
+        ports = {name: Anchor(p["x"], p["y"], p["side"]) for name, p in raw["ports"].items()}
         may = raw.get("may", [])
         symbol = Symbol(
             (rectangle(0, 0, raw["w"], raw["h"]),),

@@ -1,0 +1,113 @@
+"""Fixed pump that has nowhere to unload at rest.
+
+What is checked
+    For every fixed pump that feeds directional valves: with all valves at rest, is there a
+    way from its outlet to a tank, or an unloading valve? Where a step with all valves at rest
+    was solved, its outlet pressure must also stay under the unloading limit.
+
+Why it matters on the machine
+    The whole flow goes over the relief at full pressure while nothing moves. The usual first
+    mistake when a closed-centre or load-sensing valve bank is put on a gear pump.
+
+What to do
+    Take an open or tandem centre, an unloading valve worked by the load signal or the
+    system pressure, or a variable pump.
+
+Limits of this rule
+    A drive that stops between cycles is not known. An unloading valve is taken to do its
+    work.
+
+Source
+    closed-centre valve question and answer in the trade press; common practice
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from circuitcheck.basics.findings import Note, Number, Severity
+from circuitcheck.components._parts import Part
+from circuitcheck.components.pump import is_variable
+from circuitcheck.rules._case import Case
+from circuitcheck.rules._idle import is_idle
+from circuitcheck.rules._paths import REST, Reach, Way, in_state
+from circuitcheck.rules._pumps import cracking, guards, idle_flow
+from circuitcheck.rules._rule import Outcome, Rule
+
+
+def check(case: Case) -> Iterator[Outcome]:
+    limit = case.limit("unloaded_below")
+    for pump in case.circuit.of_kind("pump"):
+        outlet = case.network.at(pump.name, "P")
+        if outlet is None or is_variable(pump):
+            continue
+        reached = case.network.reach([outlet], in_state(case.circuit, REST))
+        parts = _met(case, reached)
+        shut = [part for part in parts if part.kind.word in ("valve", "section")]
+        if not shut or any(part.kind.word == "unloading valve" for part in parts):
+            continue
+        pressure = _idle_pressure(case, pump)
+        has_way = reached.any_of(case.network.tanks) is not None
+        if has_way if pressure is None else pressure <= limit.value:
+            continue
+        yield _finding(case, pump, shut[0], pressure)
+
+
+def _met(case: Case, reached: Reach) -> list[Part]:
+    """Parts that stand on what the pump reaches, in that order; behind a motor none."""
+    names = [
+        passage.part
+        for junction in reached.found
+        if junction not in case.network.tanks
+        for passage in case.network.out[junction]
+        if passage.way is not Way.MOTOR
+    ]
+    return [case.circuit.parts[name] for name in dict.fromkeys(names)]
+
+
+def _idle_pressure(case: Case, pump: Part) -> float | None:
+    """Outlet pressure in a solved step with all valves at rest [Pa], None if there is none."""
+    found = [p.parts[pump.name].values["pressure"] for p in case.points if is_idle(case, p.step)]
+    return max(found) if found else None
+
+
+def _finding(case: Case, pump: Part, shut: Part, solved: float | None) -> Outcome:
+    flow = idle_flow(case, pump)
+    reliefs = guards(case, pump)
+    crack = min((cracking(relief) for relief in reliefs), default=None)
+    pressure = solved if solved is not None else crack
+    over = f" over relief {reliefs[0].name}" if reliefs else ""
+    at = "" if pressure is None else f" at {case.bar(pressure)}"
+    sends = "its whole flow" if flow is None else case.flow(flow)
+    numbers: list[Number] = []
+    heat = ""
+    if flow is not None and pressure is not None:
+        heat = f": {case.power(flow * pressure)} of heat while nothing moves"
+        numbers = [
+            Number("flow", flow, "flow"),
+            Number("pressure", pressure, "pressure"),
+            Number("heat", flow * pressure, "power"),
+        ]
+    return case.finding(
+        f"with all valves at rest, fixed pump {pump.name} sends {sends}{over}{at}{heat}",
+        pump,
+        numbers=tuple(numbers),
+        notes=(
+            Note(f"{shut.name} is closed at rest", shut.place),
+            *(Note(f"{relief.name} takes the flow", relief.place) for relief in reliefs[:1]),
+        ),
+    )
+
+
+RULE = Rule(
+    "closed-centre-on-fixed-pump",
+    Severity.ERROR,
+    check,
+    explains=(
+        "idle-over-relief",
+        "oil-too-hot",
+        "heat-share-high",
+        "standby-loss-high",
+        "starts-under-load",
+    ),
+)

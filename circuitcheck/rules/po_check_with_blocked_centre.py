@@ -1,0 +1,60 @@
+"""Pilot-operated check whose pilot line is shut in at rest.
+
+What is checked
+    For every pilot-operated check valve: with all valves at rest, can the oil in its pilot
+    line run off to a tank?
+
+Why it matters on the machine
+    Oil that leaks past the spool puts pressure on the shut-in pilot; the check is held ajar
+    and the load creeps down.
+
+What to do
+    Take a valve whose rest position opens A and B to tank and blocks P, or use a
+    counterbalance valve.
+
+Limits of this rule
+    How fast the pilot line fills depends on leakage and is not worked out.
+
+Source
+    common practice, no source
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from circuitcheck.basics.findings import Note, Severity
+from circuitcheck.rules._case import Case
+from circuitcheck.rules._paths import REST, signal_in_state
+from circuitcheck.rules._rule import Outcome, Rule
+
+
+def check(case: Case) -> Iterator[Outcome]:
+    for valve in case.circuit.of_kind("pilot check"):
+        pilot = case.network.at(valve.name, "X")
+        if pilot is None or pilot in case.facts.vented(REST):
+            continue
+        blocking = _blocking(case, pilot)
+        middle = f"{blocking} at rest traps" if blocking else "nothing lets go"
+        notes: tuple[Note, ...] = ()
+        if blocking:
+            notes = (Note(f"{blocking} stands here", case.circuit.parts[blocking].place),)
+        yield case.finding(
+            f"{valve.name} cannot shut firmly: {middle} its pilot pressure",
+            valve,
+            port="X",
+            notes=notes,
+        )
+
+
+def _blocking(case: Case, pilot: str) -> str:
+    """Valve at which the pilot line ends, empty if there is none."""
+    reached = case.network.reach([pilot], signal_in_state(case.circuit, REST))
+    for junction in reached.found:
+        for passage in case.network.out[junction]:
+            if passage.positions and passage.stop not in reached:
+                return passage.part
+    return ""
+
+
+RULE = Rule("po-check-with-blocked-centre", Severity.ERROR, check)

@@ -1,0 +1,90 @@
+"""Pages of the rules: each ``SLUG.md`` is prose with circuits, and a test of its rule.
+
+In a block of circuit text the comment ``# finds: slug`` marks the line that must be found;
+the page fails on a missing and on an unexpected finding of its own slug. A block headed
+``hyc, without V1 T`` loses that port after it is read (the language refuses open ports);
+``hyc, unsolved`` is checked without operating points.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from circuitcheck import circuit, language, rules
+from circuitcheck.solver.solve import solve
+
+BLOCK = re.compile(r"^```hyc(?P<about>[^\n]*)\n(?P<text>.*?)^```$", re.M | re.S)
+MARK = re.compile(r"#\s*finds:\s*([a-z0-9, -]+)")
+
+
+class PageBlock(pytest.Item):
+    """One circuit of a page."""
+
+    def __init__(self, *, text: str, about: str, line: int, slug: str, **rest: object) -> None:
+        super().__init__(**rest)  # type: ignore[arg-type]
+        self.text, self.about, self.line, self.slug = text, about, line, slug
+
+    def runtest(self) -> None:
+        text, mistakes = language.read(self.text, self.path.name)
+        made, wrong = circuit.build(text)
+        told = "\n".join(f"{m.place.line + self.line}: {m.message}" for m in [*mistakes, *wrong])
+        assert made is not None, f"the circuit was not understood:\n{told}"
+        open_port = re.search(r"without (\S+) (\S+)", self.about)
+        if open_port:
+            _take_off(made, *open_port.groups())
+        solution = None if "unsolved" in self.about else solve(made)
+        report = rules.check_all(made, solution)
+        found = {(f.slug, f.place.line) for f in report.all_findings()}
+        marked = set(self.marks())
+        others = {slug for slug, _ in marked} | {self.slug}
+        missing, extra = marked - found, {f for f in found if f[0] in others} - marked
+        told = [f"line {n + self.line}: {slug} is missing" for slug, n in sorted(missing)]
+        told += [f"line {n + self.line}: {slug} was not expected" for slug, n in sorted(extra)]
+        told += [f"  {f.slug} ({f.step}): {f.message}" for f in report.all_findings()]
+        assert not (missing or extra), "\n".join(told)
+
+    def marks(self) -> Iterator[tuple[str, int]]:
+        for number, row in enumerate(self.text.splitlines(), start=1):
+            mark = MARK.search(row)
+            if mark:
+                yield from ((slug.strip(), number) for slug in mark[1].split(","))
+
+    def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException]) -> str:  # type: ignore[override]
+        return str(excinfo.value) if excinfo.errisinstance(AssertionError) else str(
+            excinfo.getrepr()
+        )
+
+    def reportinfo(self) -> tuple[Path, int, str]:
+        return self.path, self.line, self.name
+
+
+def _take_off(made: circuit.Circuit, part: str, port: str) -> None:
+    junction = made.junction_of(part, port)
+    assert junction is not None
+    junction.ends[:] = [end for end in junction.ends if (end.part, end.port) != (part, port)]
+    made.graph.remove_edge(part, junction.name, key=port)
+
+
+class Page(pytest.File):
+    """A page of a rule; ``slug`` is its name."""
+
+    def collect(self) -> Iterator[PageBlock]:
+        text = self.path.read_text(encoding="utf-8")
+        slug = self.path.stem
+        assert f"# finds: {slug}" in text, f"no block of {self.path.name} is marked '{slug}'"
+        for block in BLOCK.finditer(text):
+            line = text[: block.start()].count("\n") + 1
+            name = f"line {line}"
+            yield PageBlock.from_parent(
+                self, name=name, text=block["text"], about=block["about"], line=line, slug=slug
+            )
+
+
+def pytest_collect_file(parent: pytest.Collector, file_path: Path) -> Page | None:
+    if file_path.suffix == ".md" and file_path.parent == Path(__file__).parent:
+        return Page.from_parent(parent, path=file_path)
+    return None
