@@ -282,6 +282,7 @@ class ClauseReader:
         """Take a figure, and the second one after "at"."""
         figure = self._figures.figure(item, rest, wanted)
         if figure is None:
+            said.right = False
             return
         self.keep(figure, wanted, said)
         if wanted.quantity == "temperature_difference" and len(rest) == 2:

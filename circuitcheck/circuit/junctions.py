@@ -25,16 +25,14 @@ class Junctions:
         for line in laid:
             self._lay(line)
         self._junctions = self._named(laid)
-        for line in laid:
-            for side in (NEAR, FAR):
-                if self._leader_of(LinePoint(line.number, side)) not in self._junctions:
-                    end = (line.sentence.starts if side == NEAR else line.sentence.stops)[0]
-                    desk.error(
-                        "line-ends-nowhere",
-                        end.place,
-                        "this line ends nowhere: the lines it names end only in each other",
-                        "give one of them a port to end at",
-                    )
+        nowhere = next((line for line in laid if not self._stands(line)), None)
+        if nowhere is not None:
+            desk.error(
+                "line-ends-nowhere",
+                nowhere.sentence.place,
+                "this line ends nowhere: the lines it names end only in each other",
+                "give one of them a port to end at",
+            )
 
     # ---- joining ---------------------------------------------------------------------
 
@@ -64,6 +62,11 @@ class Junctions:
         first, second = self._leader_of(one), self._leader_of(other)
         if first != second:
             self._leader[second] = first
+
+    def _stands(self, line: Laid) -> bool:
+        """Whether a port stands on both sides of a line."""
+        sides = (LinePoint(line.number, NEAR), LinePoint(line.number, FAR))
+        return all(self._leader_of(side) in self._junctions for side in sides)
 
     # ---- naming ----------------------------------------------------------------------
 

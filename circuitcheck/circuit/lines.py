@@ -88,10 +88,11 @@ class LineReader:
         stops = [ends.point(end, number) for end in line.stops]
         through = [ends.through(end, number) for end in line.through]
         said = self._size(line)
+        sized = said is None or said.right
         points = [point for point in (*starts, *stops) if point is not None]
         self._meets_itself(line, starts, stops)
         wrong = len(self._desk.findings) > before or len(points) < len(starts) + len(stops)
-        if wrong or None in through:
+        if wrong or not sized or None in through:
             self._half(points, through)
             if number in ends.unused:
                 self.unused.append(Unused("lines", line.text, line.place))
@@ -184,6 +185,7 @@ class LineReader:
         else:
             figure = self._figures.figure(item, clause.items[2:], wanted)
         if figure is None:
+            said.right = False
             return
         self._clauses.keep(figure, wanted, said)
         if len(clause.items) > 2:

@@ -86,7 +86,7 @@ class PartReader:
                 "kind-missing",
                 first.place,
                 f"what is {sentence.names[0].text}?",
-                f"write:  {sentence.names[0].text}  pump, fixed, 16 cc/rev",
+                "say it before the figures, for example:  P1  pump, 16 cc/rev",
             )
         else:
             self._unknown_kind(sentence, words)

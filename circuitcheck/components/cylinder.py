@@ -114,7 +114,7 @@ def equations(part: Part, net: Net) -> None:
 
 def results(part: Part, view: View) -> dict[str, Figures]:
     speed = view.speed_of(part.name)
-    still = np.abs(speed) <= 1.01 * STILL_ROD
+    still = np.abs(speed) <= 2.0 * STILL_ROD
     force = view.element("piston", "force")
     travel = view.order_of("travels", np.nan)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -139,7 +139,7 @@ def state(part: Part, view: View) -> list[str]:
             return "at end stop"
         if empty[i] and abs(speed[i]) > STILL_ROD:
             return "cavitates"
-        if abs(speed[i]) <= 1.01 * STILL_ROD:
+        if abs(speed[i]) <= 2.0 * STILL_ROD:
             return "stalled" if asked[i] else "held"
         if not asked[i] and abs(speed[i]) < CREEP:
             return "creeping out" if speed[i] > 0.0 else "creeping in"

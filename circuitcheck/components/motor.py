@@ -76,7 +76,7 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     speed = view.speed_of(part.name)
     torque = -view.element("unit", "torque")
     found = {
-        "speed": np.where(np.abs(speed) <= 1.01 * STILL_SHAFT, 0.0, speed),
+        "speed": np.where(np.abs(speed) <= 2.0 * STILL_SHAFT, 0.0, speed),
         "torque": torque,
         "power": torque * speed,
         "flow": np.abs(view.q("A")),
@@ -99,7 +99,7 @@ def state(part: Part, view: View) -> list[str]:
             return "at standstill"
         if empty[i]:
             return "cavitates"
-        if abs(speed[i]) <= 1.01 * STILL_SHAFT:
+        if abs(speed[i]) <= 2.0 * STILL_SHAFT:
             return "stalled" if loaded[i] else "standing"
         return "turning" if speed[i] > 0.0 else "turning back"
 

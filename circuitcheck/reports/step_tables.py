@@ -34,11 +34,14 @@ def steps_table(result: Result, units: System) -> Table:
     if len(known) == len(times) > 1 and result.solved and sum(known) > 0.0:
         whole = sum(known)
 
-        shares = [(point.totals, time / whole) for point, time in zip(result.points, known, strict=True)]
+        totals = [point.totals for point in result.points]
         means = [
-            sum(totals.input * share for totals, share in shares),
-            sum(totals.useful * share for totals, share in shares),
-            sum(totals.loss * share for totals, share in shares),
+            sum(power * time for power, time in zip(powers, known, strict=True)) / whole
+            for powers in (
+                [total.input for total in totals],
+                [total.useful for total in totals],
+                [total.loss for total in totals],
+            )
         ]
         rows.append(
             ("whole cycle", bare(whole, "time", units))

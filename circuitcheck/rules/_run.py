@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from circuitcheck.basics.findings import Finding, NotChecked
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.rules._case import Case, Facts
 from circuitcheck.rules._catalogue import catalogue
+from circuitcheck.rules._claims import Judged, judged, judged_readings
 from circuitcheck.rules._rule import Needs, Rule
 from circuitcheck.solver.operating import Solution
 
@@ -18,11 +19,17 @@ WHOLE = ("tank", "electric motor", "engine")
 
 @dataclass(frozen=True)
 class Report:
-    """What the rules found, errors first; what they could not judge; which rules ran."""
+    """What the rules found, errors first; what they could not judge; which rules ran.
+
+    ``claims`` and ``readings`` hold every one of them with what was computed for it, in the
+    order of the text.
+    """
 
     findings: tuple[Finding, ...] = ()
     not_checked: tuple[NotChecked, ...] = ()
-    rules: tuple[str, ...] = field(default=())
+    rules: tuple[str, ...] = ()
+    claims: tuple[Judged, ...] = ()
+    readings: tuple[Judged, ...] = ()
 
     def all_findings(self) -> list[Finding]:
         """Give every finding, consequences included."""
@@ -51,7 +58,14 @@ def check_all(circuit: Circuit, solution: Solution | None = None) -> Report:
                 findings.append(outcome)
     ordered = sorted(dict.fromkeys(findings), key=_rank)
     nested = nest(circuit, ordered, catalogue().values())
-    return Report(tuple(nested), tuple(dict.fromkeys(missing)), tuple(catalogue()))
+    whole = Case(facts, catalogue()["claim-off"])
+    return Report(
+        findings=tuple(nested),
+        not_checked=tuple(dict.fromkeys(missing)),
+        rules=tuple(catalogue()),
+        claims=tuple(judged(whole)),
+        readings=tuple(judged_readings(whole)),
+    )
 
 
 def _unsolved(facts: Facts) -> str:

@@ -13,7 +13,8 @@ What to do
 
 Limits of this rule
     The losses are those at the oil temperature of the steps. Walls that are not given are
-    estimated as five sides of a cube of the oil volume. Heat from lines and cylinders into
+    estimated as five sides of a cube of the oil volume; then it is an error only if twice
+    those walls would not do. Heat from lines and cylinders into
     the air is left out; so is the sun.
 
 Source
@@ -32,6 +33,8 @@ from circuitcheck.rules._case import Case
 from circuitcheck.rules._rule import Needs, Outcome, Rule
 
 TOP = 3
+DOUBT = 2.0
+"""Factor by which estimated walls may be too small; own choice."""
 
 
 def check(case: Case) -> Iterator[Outcome]:
@@ -63,18 +66,20 @@ def check(case: Case) -> Iterator[Outcome]:
     error = case.limit("error_above")
     if settles <= warn.value:
         return
-    estimated = "" if all(tank.given("walls") for tank in tanks) else ", walls estimated"
+    given = all(tank.given("walls") for tank in tanks)
+    estimated = "" if given else ", walls estimated"
+    surely = settles if given else ambient + loss / (DOUBT * tank_sheds + cooled)
     top = sorted(by_part, key=lambda name: by_part[name], reverse=True)[:TOP]
     losses = ", ".join(f"{name} {case.power(by_part[name])}" for name in top)
     yield case.finding(
         f"oil settles at {case.show(settles, 'temperature')} with "
         f"{case.show(ambient, 'temperature')} ambient: {case.power(loss)} lost on average "
         f"({losses}), tank sheds {case.power(tank_sheds * (settles - ambient))} "
-        f"({case.show(area, 'area')}{estimated}), coolers "
+        f"({area:.2f} m2{estimated}), coolers "
         f"{case.power(cooled * (settles - ambient))}; limit "
         f"{case.show(warn.value, 'temperature')} ({warn.origin})",
         tanks[0],
-        severity=Severity.ERROR if settles > error.value else Severity.WARNING,
+        severity=Severity.ERROR if surely > error.value else Severity.WARNING,
         numbers=(
             Number("oil temperature", settles, "temperature"),
             Number("mean loss", loss, "power"),

@@ -29,8 +29,8 @@ from circuitcheck.fluid.oil import Oil
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._rule import Needs, Outcome, Rule
 
-GOOD = 30e-6
-"""Viscosity that a better grade should come near to [m2/s]; within the optimum of the page."""
+THINNEST = 15
+"""Thinnest grade that is proposed; thinner ones are not used in power hydraulics."""
 
 
 def check(case: Case) -> Iterator[Outcome]:
@@ -88,9 +88,11 @@ def _has(case: Case, nu: float, degC: float) -> str:
 def _finding(
     case: Case, message: str, nu: float, degC: float, severity: Severity, step: str
 ) -> Outcome:
-    name, other = _better(degC)
+    grade, advice = _better(case, degC), ""
+    if grade is not None and grade.name != case.circuit.oil.name:
+        advice = f"; {grade.name} would have {case.show(float(grade.nu(degC)), 'viscosity')}"
     return case.finding(
-        f"{message}; {name} would have {case.show(other, 'viscosity')}",
+        message + advice,
         severity=severity,
         step=step,
         numbers=(
@@ -100,16 +102,16 @@ def _finding(
     )
 
 
-def _better(degC: float) -> tuple[str, float]:
-    """Grade that comes nearest to a good viscosity at a temperature, and what it has."""
-    found = []
+def _better(case: Case, degC: float) -> Oil | None:
+    """Grade that stays within the limits in every step and here; None if there is none."""
+    low, high = case.limit("warn_below").value, case.limit("warn_above").value
+    asked = [degC, *(point.oil_degC for point in case.points)]
     for row in read_csv("fluids/viscosity_grades.csv"):
-        grade = int(row["grade"])
-        if grade >= 15:  # thinner ones have no viscosity index
-            nu = float(Oil.of_grade(grade).nu(degC))
-            found.append((max(nu / GOOD, GOOD / nu), f"ISO VG {grade}", nu))
-    _, name, nu = min(found)
-    return name, nu
+        if int(row["grade"]) >= THINNEST:
+            oil = Oil.of_grade(int(row["grade"]))
+            if all(low <= float(oil.nu(T)) <= high for T in asked):
+                return oil
+    return None
 
 
 RULE = Rule(

@@ -95,8 +95,8 @@ def answer(case: Case) -> Answer:
         if not system.unknowns[index].pinned.all():
             system.pin(index, 0.0)
     loose = structure.floating(system)
-    for index in np.flatnonzero(loose.any(axis=1)):
-        system.pin(int(index), 0.0, loose[index])
+    for junction in np.flatnonzero(loose.any(axis=1)):
+        system.pin(int(junction), 0.0, loose[junction])
     equations = Equations(system)
     found = find(equations)
     whole = equations.full(found.x)

@@ -6,6 +6,7 @@ import math
 import random
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from tests.properties.design import CC, L_MIN, RPM, Branch, Design, Hose, Move
 
@@ -21,7 +22,7 @@ class Units:
 
     def _either(self, value: float, metric: tuple[float, str], inch: tuple[float, str]) -> str:
         factor, unit = inch if self.inch else metric
-        return f"{value / factor:.17f}".rstrip("0").rstrip(".") + f" {unit}"
+        return f"{Decimal(repr(value / factor)):f} {unit}"
 
     def pressure(self, value: float) -> str:
         return self._either(value, (1e5, "bar"), (PSI, "psi"))
