@@ -7,10 +7,12 @@ module costs nothing.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from circuitcheck import __version__
 from circuitcheck.basics.carets import render
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.basics.places import Place
@@ -89,22 +91,33 @@ class Project:
         return solve(self.circuit)
 
     @cached_property
-    def _result(self) -> Result:
-        from circuitcheck import rules
+    def _solved(self) -> Result:
         from circuitcheck.reports.result import Result
 
         if not self.understood:
-            return Result(self.file, self.text, None, self.mistakes)
-        solution = self._solution
-        checked = rules.check_all(self.circuit, solution)
-        found = (*self.mistakes, *solution.findings, *checked.findings)
+            return Result(self.file, self.text, None, self.mistakes, version=__version__)
         return Result(
             file=self.file,
             text=self.text,
             circuit=self.circuit,
-            findings=tuple(dict.fromkeys(found)),
-            solution=solution,
-            not_checked=tuple(checked.not_checked),
+            findings=(*self.mistakes, *self._solution.findings),
+            solution=self._solution,
+            version=__version__,
+        )
+
+    @cached_property
+    def _checked(self) -> Result:
+        from circuitcheck import rules
+        from circuitcheck.reports.claims import verdicts
+
+        if not self.understood:
+            return self._solved
+        found = rules.check_all(self.circuit, self._solution)
+        return replace(
+            self._solved,
+            findings=tuple(dict.fromkeys((*self._solved.findings, *found.findings))),
+            not_checked=tuple(found.not_checked),
+            claims=verdicts(self.circuit, self._solution),
         )
 
     def solve(self) -> Solution:
@@ -113,16 +126,11 @@ class Project:
 
     def solved(self) -> Result:
         """Give the operating points with the findings of text and solver, rules not asked."""
-        from circuitcheck.reports.result import Result
-
-        if not self.understood:
-            return Result(self.file, self.text, None, self.mistakes)
-        found = (*self.mistakes, *self._solution.findings)
-        return Result(self.file, self.text, self.circuit, found, self._solution)
+        return self._solved
 
     def check(self) -> Result:
         """Give findings, claims and everything else that reports are made from."""
-        return self._result
+        return self._checked
 
     def point(self, step: str) -> OperatingPoint:
         """Give the operating point of a step; ``KeyError`` where there is no such step."""

@@ -25,8 +25,16 @@ def check_open_ports(desk: Desk, parts: Mapping[str, Part], joined: Set[End]) ->
 
 
 def check_drives(desk: Desk, parts: Mapping[str, Part]) -> None:
-    """Report what needs a shaft and has none: neither a drive nor a speed of its own."""
+    """Report what needs a shaft and has none: neither a drive nor a speed of its own, or both."""
     for part in parts.values():
+        if part.driven_by is not None and part.given("speed"):
+            desk.error(
+                "two-speeds",
+                part.figures["speed"].place,
+                f"{part.name} is driven by {part.driven_by} and has a speed of its own",
+                "take one of the two away",
+                component=part.name,
+            )
         if part.kind.driven and part.driven_by is None and part.figure("speed") is None:
             own = part.kind.parameter("speed")
             remedy = "write what turns it: driven by E1"

@@ -7,9 +7,9 @@ from itertools import takewhile
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk, article, beginnings, spread
 from circuitcheck.circuit.figures import FigureReader, Wanted, written
-from circuitcheck.circuit.said import Phrase, Said, choice_with, what_it_has
+from circuitcheck.circuit.said import Phrase, Said, choice_with, phrases, what_it_has
 from circuitcheck.components._parts import Figure, Kind, Parameter
-from circuitcheck.language.text import Amount, Clause, Formula, Item, Joint, Word
+from circuitcheck.language.text import Amount, Clause, Formula, Item, Joint, Quote, Word
 
 LINE = "line"
 """Word of the kind that a size in the line schedule makes."""
@@ -179,14 +179,15 @@ class ClauseReader:
     def _unknown(self, clause: Clause, lead: list[str], kind: Kind) -> None:
         known = [p.name for p in kind.parameters]
         known += [p.at.name for p in kind.parameters if p.at is not None]
-        known += [option for choice in kind.choices for option in choice.options]
+        known += phrases(kind)
         said = " ".join(lead)
         remedy = self._desk.ask(said, known)
         if not remedy and kind.driven is False and lead[:1] == ["driven"]:
             remedy = "only pumps and what a motor turns are driven; leave this out"
-        if not remedy:
-            has = what_it_has(kind)
-            remedy = f"it has: {has}" if has else ""
+        if not remedy and len(lead) == len(clause.items) and phrases(kind):
+            remedy = f"it can be: {', '.join(phrases(kind))}"
+        elif not remedy and what_it_has(kind):
+            remedy = f"it has: {what_it_has(kind)}"
         self._desk.error(
             "unknown-property",
             spread(clause, 0, len(lead) - 1),
@@ -235,7 +236,17 @@ class ClauseReader:
         low, to, high = items[0], items[1], items[2]
         if not (isinstance(low, Amount) and isinstance(to, Word) and to.text == "to"):
             return False
+        before = len(self._desk.findings)
         self._take(high, items[3:], Wanted(parameter, article(said.kind.word)), said)
+        if len(self._desk.findings) == before and isinstance(high, Amount):
+            same = low.unit is None or low.unit == high.unit
+            if not same or low.value >= high.value:
+                self._desk.error(
+                    "scale",
+                    spread(clause, 0, 2),
+                    "a scale runs from its low end to its high end, in one unit",
+                    "for example:  0 to 315 bar",
+                )
         return True
 
     def _counted(self, first: Item, rest: tuple[Item, ...], said: Said) -> bool:
@@ -272,6 +283,8 @@ class ClauseReader:
         ):
             given = " and ".join(bare)
             remedy = f"{article(kind.word)} is given by {given}; put its {quantity} under claims"
+        elif rest and _item_text(rest[0]) in named:
+            remedy = f"the name stands first: {_item_text(rest[0])} {said}"
         elif named:
             remedy = f"{article(kind.word)} has {', '.join(named)}: write {named[0]} {said}"
         else:
@@ -328,7 +341,7 @@ def _item_text(item: Item) -> str:
         return written(item)
     if isinstance(item, Joint):
         return "-".join(item.ports)
-    return item.text if hasattr(item, "text") else "?"
+    return item.text if isinstance(item, (Word, Quote, Formula)) else "this"
 
 
 def check_spool(said: Said, letters: tuple[str, ...]) -> list[tuple[Place, str, str]]:

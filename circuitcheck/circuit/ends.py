@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from circuitcheck.basics.findings import Note
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk, article
 from circuitcheck.circuit.model import End
@@ -39,6 +40,7 @@ class EndReader:
         self._lines = {
             line.name.text: number for number, line in enumerate(lines) if line.name is not None
         }
+        self._through: dict[str, Place] = {}
         self.unused: set[int] = set()
         """Numbers of lines that lead to something that is not acted on yet."""
 
@@ -178,6 +180,17 @@ class EndReader:
                 f"after 'through' a part stands without a port: through {name}",
                 f"oil is taken to pass from {inlet} to {outlet}",
                 component=name,
+            )
+            return None
+        before = self._through.setdefault(name, end.place)
+        if before is not end.place:
+            self._desk.error(
+                "through-twice",
+                end.place,
+                f"{name} stands in another run already (line {before.line})",
+                "runs that meet before a part are one line:  from V1 T and V2 T through F1 to T1",
+                component=name,
+                notes=(Note("it stands here", before),),
             )
             return None
         return part

@@ -188,12 +188,12 @@ class FigureReader:
             return None
         value = as_quantity(found, wanted.quantity)
         if value is None:
-            what = QUANTITIES[wanted.quantity].words
+            units = usual_units(wanted.quantity)
             self._desk.error(
                 "wrong-dimension",
                 formula.place,
                 f"this sum is {name_of(found.exponents)}",
-                f"{wanted.of} is {what}",
+                f"{wanted.of} takes {units or QUANTITIES[wanted.quantity].words}",
             )
             return None
         if not self.within_limits(value, formula.place, wanted):

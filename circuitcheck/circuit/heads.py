@@ -12,6 +12,9 @@ from circuitcheck.circuit.model import Assumption
 from circuitcheck.fluid.oil import Density, Oil
 from circuitcheck.language.text import Amount, Chapter, Clause, Quote, Text, Word
 
+COLDEST, HOTTEST = -60.0, 200.0
+"""No hydraulic oil is used colder or hotter [degC]; common practice, no source."""
+
 USUAL_GRADE, USUAL_DEGC = 46, 50.0
 """Taken, and listed as assumed, where a text names no oil; common practice, no source."""
 
@@ -30,7 +33,9 @@ class OilSaid:
 def read_title(desk: Desk, text: Text) -> tuple[str, str]:
     """Give title and issue."""
     title, issue = "", ""
-    for chapter in text.named("circuit"):
+    for number, chapter in enumerate(text.named("circuit")):
+        if number:
+            desk.error("said-twice", chapter.place, "the title is given twice", "take one away")
         for clause in chapter.about:
             first = clause.items[0]
             if isinstance(first, Quote):
@@ -92,6 +97,9 @@ def read_oil(desk: Desk, text: Text) -> tuple[Oil, float, list[Assumption]]:
         if len(given) != 1:
             degrees = show(USUAL_DEGC, "temperature")
             assumed.append(Assumption("oil", "temperature", degrees, "built in", practice))
+    if not COLDEST <= said.degC <= HOTTEST:
+        message = f"no hydraulic oil is used at {said.degC:g} degC"
+        desk.error("out-of-limits", place, message, f"from {COLDEST:g} to {HOTTEST:g} degC it is")
     try:
         oil = _made(said)
     except ValueError as error:
@@ -153,7 +161,7 @@ def _oil_clause(clause: Clause, said: OilSaid, desk: Desk) -> bool:
         if words[:2] == ["viscosity", "index"] and len(clause.items) == 3:
             said.index = amounts[0].value
             return amounts[0].unit is None
-        if words[:1] == ["at"]:
+        if clause.words() == ["at"]:
             return _at(clause, 0, said)
         unit = amounts[0].unit
         if unit is None or clause.items[0] is not amounts[0]:

@@ -56,5 +56,9 @@ def choice_with(kind: Kind, phrase: str) -> Choice | None:
 def what_it_has(kind: Kind) -> str:
     """Give the names and phrases by which a kind is described, for messages."""
     named = [parameter.name for parameter in kind.parameters if not parameter.bare]
-    phrases = [option for choice in kind.choices for option in choice.options]
-    return ", ".join([*named, *phrases])
+    return ", ".join([*named, *phrases(kind)])
+
+
+def phrases(kind: Kind) -> list[str]:
+    """Give every phrase of the choice groups of a kind."""
+    return [option for choice in kind.choices for option in choice.options]

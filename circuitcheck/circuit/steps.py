@@ -9,6 +9,7 @@ from circuitcheck.basics.findings import Note
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk, article, beginnings, spread
 from circuitcheck.circuit.figures import FigureReader, Wanted, written
+from circuitcheck.circuit.heads import COLDEST, HOTTEST
 from circuitcheck.circuit.model import Orders, Step, Unused
 from circuitcheck.circuit.names import Names
 from circuitcheck.components._parts import Figure, Parameter, Part
@@ -16,7 +17,9 @@ from circuitcheck.language.text import Amount, Clause, Formula, Item, Sentence, 
 
 _DURATION = Parameter("duration", "time", "s", "how long the step lasts", least=0.0)
 _OPENING = Parameter("opening", "share", "%", "share of the spool's opening", least=0.0, most=1.0)
-_OIL = Parameter("oil temperature", "temperature", "degC", "temperature of the oil", least=-273.15)
+_OIL = Parameter(
+    "oil temperature", "temperature", "degC", "temperature of the oil", least=COLDEST, most=HOTTEST
+)
 
 
 class StepReader:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 
 from circuitcheck.basics.findings import Note
@@ -61,6 +62,15 @@ class Values:
 
     def _take(self, sentence: Sentence) -> None:
         name = sentence.names[0]
+        if not re.fullmatch(r"\w+", name.text):
+            self._desk.error(
+                "value-name",
+                name.place,
+                f"'{name.text}' cannot be the name of a value",
+                "in brackets - and / are signs: write letters, digits and _ only",
+            )
+            self._desk.silent.update(re.findall(r"\w+", name.text))
+            return
         before = self._given.get(name.text)
         if before is not None:
             self._desk.error(

@@ -20,10 +20,15 @@ TRACE = "CIRCUITCHECK_TRACE"
 class Commands(click.Group):
     """The commands by name, each in the module of that name."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:
+    # signatures are those of click, which hands over its context
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
         return list(COMMANDS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+    def get_command(
+        self,
+        ctx: click.Context,  # noqa: ARG002
+        cmd_name: str,
+    ) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
         command: click.Command = importlib.import_module(f"circuitcheck.cli.{cmd_name}").command

@@ -25,13 +25,18 @@ def sheet() -> Sheet:
 
 
 def say(text: str) -> None:
-    """Print an answer. A reader that has seen enough (``| head``) is no fault."""
+    """Print an answer. A reader that has seen enough (``| head``) is no fault.
+
+    Raises `NotWritten` where the answer goes to a disk that is full or the like.
+    """
     try:
         sys.stdout.write(text)
         sys.stdout.flush()
-    except BrokenPipeError:
+    except OSError as error:
         # what is still to come, and Python's own last flush, go nowhere
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if not isinstance(error, BrokenPipeError):
+            raise _refused("the answer", error) from error
 
 
 def complain(text: str) -> None:
@@ -57,7 +62,7 @@ def write_file(path: Path, text: str, read: Path | None) -> None:
             return
         _replace(target, text)
     except OSError as error:
-        raise _refused(path, (error.strerror or str(error)).lower()) from error
+        raise _refused(path, error) from error
 
 
 def _replace(target: Path, text: str) -> None:
@@ -78,5 +83,7 @@ class NotWritten(click.ClickException):
     exit_code = NOT_UNDERSTOOD
 
 
-def _refused(path: Path, why: str) -> NotWritten:
-    return NotWritten(f"{path} cannot be written: {why}")
+def _refused(what: object, why: str | OSError) -> NotWritten:
+    if isinstance(why, OSError):
+        why = (why.strerror or str(why)).lower()
+    return NotWritten(f"{what} cannot be written: {why}")

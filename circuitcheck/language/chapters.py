@@ -53,6 +53,11 @@ _ANEW = {
 }
 
 
+def names_a_line(text: str, chapter: str) -> bool:
+    """Whether a sentence of ``lines`` begins with a name, be it a heading's word: oil from ..."""
+    return chapter == "lines" and _LINE_START.match(text) is not None
+
+
 def first_word(text: str) -> str:
     """Give the word with which a sentence begins, empty if it begins with another mark."""
     match = _FIRST_WORD.match(text)

@@ -182,6 +182,21 @@ def colon(broken: Broken) -> Finding | None:
     )
 
 
+def dot(broken: Broken) -> Finding | None:
+    """A dot between part and port."""
+    before = re.search(r"\w+$", broken.text[: broken.at])
+    after = re.match(r"\.(\w+)", broken.text[broken.at :])
+    if before is None or after is None:
+        return None
+    return broken.find(
+        "dot",
+        broken.at,
+        broken.at + 1,
+        "a space stands between part and port, not a dot",
+        f"write:  {before.group()} {after.group(1)}",
+    )
+
+
 def bracket(broken: Broken) -> Finding | None:
     """A bracket without its fellow, or a sum that cannot be read."""
     text = _outside_quotes(broken.text)
@@ -358,6 +373,7 @@ MISTAKES: tuple[Callable[[Broken], Finding | None], ...] = (
     quote_mark,
     strange_mark,
     empty_clause,
+    dot,
     line_without_from,
     line_without_to,
     without_step,

@@ -7,7 +7,7 @@ from typing import Any
 
 from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place
-from circuitcheck.language.chapters import ALONE, FORMS, begins_anew, first_word
+from circuitcheck.language.chapters import ALONE, FORMS, begins_anew, first_word, names_a_line
 from circuitcheck.language.faults import fault
 from circuitcheck.language.headings import meant_heading
 from circuitcheck.language.parse import parse
@@ -136,10 +136,11 @@ class _Reader:
 
     def _sentence(self, raw: RawSentence) -> None:
         word = first_word(raw.text)
-        if word in FORMS and (word != "ports" or self.block is not None):
+        chapter = self.chapter
+        is_line = chapter is not None and names_a_line(raw.text, chapter.word)
+        if word in FORMS and not is_line and (word != "ports" or self.block is not None):
             self._heading(raw, word)
             return
-        chapter = self.chapter
         stands_out = raw.column == 1 and (chapter is None or chapter.indented)
         meant = meant_heading(raw, stands_out or self.lost)
         if meant is not None:

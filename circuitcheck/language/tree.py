@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from itertools import pairwise
 from typing import Any, cast
 
@@ -141,8 +142,19 @@ class TreeReader(Transformer[Token, Any]):
                 end, start = before.place, item.place
                 if (end.end_line, end.end_column) == (start.line, start.column):
                     self.faults.append(inch_mark(before.text, start))
+            elif isinstance(before, Amount) and isinstance(item, Amount):
+                self._spaced(before, item)
         text = " ".join(self._text(meta).split())
         return Clause(tuple(children), text, self._place(meta))
+
+    def _spaced(self, before: Amount, item: Amount) -> None:
+        """Report a figure with a space for the thousands: 1 450 rpm."""
+        groups = re.fullmatch(r"[0-9]{1,3} [0-9]{3}(\.[0-9]+)?", f"{before.text} {item.text}")
+        if before.unit is None and groups:
+            start, end = before.number_place, item.number_place
+            place = Place(start.file, start.line, start.column, end.end_line, end.end_column)
+            message = "a figure is written without a space"
+            self._fault("spaced-figure", place, message, f"write {before.text}{item.text}")
 
     def word(self, _meta: Meta, children: list[Token]) -> Word:
         return Word(str(children[0]), self._place(children[0]))

@@ -35,8 +35,7 @@ def write_solve(sheet: Sheet, result: Result, units: System | None = None) -> No
         return
     shown = units_of(result, units)
     solution_text.write_title(sheet, result, result.circuit, shown)
-    for finding in result.findings:
-        findings_text.write_finding(sheet, finding, result.text)
+    findings_text.write_findings(sheet, result, shown)
     solution_text.write_solution(sheet, result, shown)
     solution_text.write_background(sheet, result, shown)
     findings_text.write_cautions(sheet, result)

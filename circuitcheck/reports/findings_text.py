@@ -6,7 +6,7 @@ from circuitcheck.basics.carets import excerpt
 from circuitcheck.basics.findings import Finding, NotChecked, Severity
 from circuitcheck.basics.quantities import System
 from circuitcheck.reports.claims import claims_table
-from circuitcheck.reports.result import Result
+from circuitcheck.reports.result import Result, folded
 from circuitcheck.reports.tables import Column, Table, table
 from circuitcheck.reports.terminal import Sheet
 
@@ -20,8 +20,10 @@ PLURALS = {
 }
 
 
-def write_finding(sheet: Sheet, finding: Finding, text: str) -> None:
-    """Write one finding; ``text`` is the circuit text it speaks of."""
+def write_finding(
+    sheet: Sheet, finding: Finding, text: str, alike: tuple[Finding, ...] = ()
+) -> None:
+    """Write one finding; ``text`` is the circuit text it speaks of, ``alike`` more of its kind."""
     place = finding.place
     shown = bool(place.line and text)  # a file that could not be read has no line to show
     where = f"{place}: " if shown else f"{place.file}: " if place.file else ""
@@ -34,6 +36,8 @@ def write_finding(sheet: Sheet, finding: Finding, text: str) -> None:
     if shown:
         for row in excerpt(text, place.line, place.column, place.end_line, place.end_column):
             sheet.line(row)
+    for other in alike:
+        sheet.paragraph(f"also: {other.message}", UNDER, UNDER + " " * 6)
     for note in finding.notes:
         line = f"line {note.place.line}: " if note.place.line else ""
         sheet.paragraph(f"note: {line}{note.message}", UNDER, UNDER + " " * 6)
@@ -78,8 +82,8 @@ def not_checked_table(not_checked: tuple[NotChecked, ...]) -> Table:
 
 def write_findings(sheet: Sheet, result: Result, units: System) -> None:
     """Write all findings, then the claims, then what was not checked."""
-    for finding in result.findings:
-        write_finding(sheet, finding, result.text)
+    for finding, alike in folded(result.findings):
+        write_finding(sheet, finding, result.text, alike)
     if result.claims:
         sheet.table(claims_table(result.claims, units))
     if result.not_checked:

@@ -10,15 +10,14 @@ from functools import cache
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 from markupsafe import Markup
 
-from circuitcheck import __version__
 from circuitcheck.basics.carets import excerpt
-from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.folders import PACKAGE
 from circuitcheck.basics.quantities import System, show
 from circuitcheck.reports.background import assumptions_table, unused_lines
 from circuitcheck.reports.claims import claims_table
 from circuitcheck.reports.findings_text import count_line, not_checked_table
-from circuitcheck.reports.result import Result, label, uncertain
+from circuitcheck.reports.result import Result, folded, label, uncertain
 from circuitcheck.reports.step_tables import (
     oil_line,
     point_tables,
@@ -41,17 +40,12 @@ class Drawn:
 def render(result: Result, drawings: Sequence[Drawn], units: System) -> str:
     """Give the page; ``drawings`` are shown in their order, the first one first."""
     circuit = result.circuit
-    groups = [
-        (severity.value, [f for f in result.findings if f.severity is severity])
-        for severity in Severity
-    ]
     return _template().render(
         result=result,
         circuit=circuit,
         title=(circuit.title if circuit else "") or result.file or "Circuit",
-        version=__version__,
         counts=count_line(result),
-        groups=[(name, found) for name, found in groups if found],
+        findings=folded(result.findings),
         drawings=[
             (f"sheet{i}", drawn, Markup(inline(drawn.svg, f"sheet{i}-")))
             for i, drawn in enumerate(drawings, 1)

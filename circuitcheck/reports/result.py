@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from circuitcheck.basics.findings import Finding, NotChecked, Severity
@@ -23,7 +24,8 @@ class Result:
 
     ``circuit`` is None where the text is not understood; ``solution`` where nothing was
     solved. ``findings`` are those of all stages that ran, ``not_checked`` the rules that
-    lacked data, ``claims`` the figures of the text beside computed ones.
+    lacked data, ``claims`` the figures of the text beside computed ones,
+    ``version`` that of the program, as reports print it.
     """
 
     file: str
@@ -33,6 +35,7 @@ class Result:
     solution: Solution | None = None
     not_checked: tuple[NotChecked, ...] = ()
     claims: tuple[Verdict, ...] = ()
+    version: str = ""
 
     @property
     def points(self) -> list[OperatingPoint]:
@@ -107,3 +110,20 @@ def label(circuit: Circuit, junction: str) -> str:
     if not ends:
         return junction
     return ", ".join(ends[:MOST_ENDS]) + (" ..." if len(ends) > MOST_ENDS else "")
+
+
+def folded(findings: Iterable[Finding]) -> list[tuple[Finding, tuple[Finding, ...]]]:
+    """Put findings of one rule on one part together: the first, then the others like it.
+
+    They differ in step or port; why, remedy and source are the same and need saying once.
+    Those that follow from any of them stand under the first.
+    """
+    alike: dict[tuple[object, ...], list[Finding]] = {}
+    for finding in findings:
+        key = (finding.slug, finding.severity, finding.component, finding.place, finding.remedy)
+        alike.setdefault(key, []).append(finding)
+    found = []
+    for first, *others in alike.values():
+        under = dict.fromkeys(b for one in (first, *others) for b in one.consequences)
+        found.append((replace(first, consequences=tuple(under)), tuple(others)))
+    return found

@@ -6,7 +6,6 @@ import json
 import math
 from typing import Any
 
-from circuitcheck import __version__
 from circuitcheck.basics.findings import Finding, Number
 from circuitcheck.basics.places import Place
 from circuitcheck.basics.quantities import SI_NAME
@@ -32,7 +31,7 @@ def as_data(result: Result) -> Json:
     return {
         "format": FORMAT,
         "version": VERSION,
-        "program": {"name": "circuitcheck", "version": __version__},
+        "program": {"name": "circuitcheck", "version": result.version},
         "file": result.file,
         "understood": circuit is not None,
         "solved": result.solved,

@@ -9,13 +9,12 @@ from circuitcheck.circuit.model import Step
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._loads import (
-    MOVES,
     actuators,
     commanded,
+    moves,
     ordered_load,
     other_side,
     sides,
-    speed,
     weight,
 )
 from circuitcheck.rules._paths import Passage, State, Way, in_state
@@ -73,8 +72,7 @@ def _standing(case: Case) -> Iterator[tuple[Part, State, Step]]:
         if step is None:
             continue
         for part in actuators(case):
-            now = speed(case, part, step)
-            if commanded(case, part, step) and (now is None or abs(now) <= MOVES):
+            if commanded(case, part, step) and not moves(case, part, step):
                 yield part, state, step
 
 

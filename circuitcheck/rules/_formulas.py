@@ -24,8 +24,10 @@ def formula(case: Case, claim: Claim, point: OperatingPoint) -> str:
 def _whole(case: Case, claim: Claim, point: OperatingPoint) -> str:
     if claim.subject or claim.what != "heat":
         return ""
-    brought, useful = case.power(point.totals.input), case.power(point.totals.useful)
-    return f"power in {brought} - useful power {useful}"
+    brought, useful = point.totals.input, point.totals.useful
+    if abs(useful) < 1e-6 * abs(brought):
+        return "all the power that is brought in"
+    return f"power in {case.power(brought)} - useful power {case.power(useful)}"
 
 
 def area_text(area: float) -> str:

@@ -16,6 +16,9 @@ STILL = ("held", "at end stop", "at standstill")
 MOVES = 1e-6
 """Speed under which an actuator stands [m/s or rad/s]; own choice."""
 
+CREEP = 0.1e-3 / 60
+"""Swept flow under which leakage, not a command, moves an actuator [m3/s]; own choice."""
+
 
 def areas(cylinder: Part) -> tuple[float, float]:
     """Areas of cap and rod side [m2]; no rod side gives 0."""
@@ -93,6 +96,19 @@ def speed(case: Case, part: Part, step: Step) -> float | None:
     """Solved speed in a step, out positive; None where the step was not solved."""
     point = case.point(step.name)
     return None if point is None else point.parts[part.name].values["speed"]
+
+
+def moves(case: Case, part: Part, step: Step) -> bool | None:
+    """Whether an actuator moves more than leakage lets it; None where not solved."""
+    now = speed(case, part, step)
+    if now is None:
+        return None
+    swept = areas(part)[0] if part.kind.word == "cylinder" else _per_radian(part)
+    return abs(now) * swept > CREEP
+
+
+def _per_radian(motor: Part) -> float:
+    return (motor.figure("displacement") or 0.0) / (2.0 * math.pi)
 
 
 def filling(case: Case, part: Part, state: State) -> str:

@@ -43,8 +43,9 @@ def _finding(case: Case, verdict: Judged, value: float) -> Outcome:
     asked, quantity = claim.figure.value, claim.figure.quantity
     apart = f" ({100 * (value - abs(asked)) / abs(asked):+.1f} %)" if asked else ""
     step = f" in {verdict.step}" if verdict.step else ""
-    nearest = " at its nearest" if not claim.step and verdict.step else ""
-    mode = f", {claim.mode}" if claim.mode != "within" else ""
+    within = claim.mode == "within"
+    nearest = " at its nearest" if within and not claim.step and verdict.step else ""
+    mode = "" if within else f", {claim.mode}"
     how = f": {verdict.formula}" if verdict.formula else ""
     return case.finding(
         f"{verdict.name}: claimed {case.show(asked, quantity)}{mode}, worked out "

@@ -33,6 +33,8 @@ from circuitcheck.rules._case import Case
 from circuitcheck.rules._rule import Needs, Outcome, Rule
 
 TOP = 3
+HOPELESS = 150.0
+"""Temperature above which the figure means nothing: oil and seals fail first [degC]."""
 DOUBT = 2.0
 """Factor by which estimated walls may be too small; own choice."""
 
@@ -71,8 +73,12 @@ def check(case: Case) -> Iterator[Outcome]:
     surely = settles if given else ambient + loss / (DOUBT * tank_sheds + cooled)
     top = sorted(by_part, key=lambda name: by_part[name], reverse=True)[:TOP]
     losses = ", ".join(f"{name} {case.power(by_part[name])}" for name in top)
+    over = settles > HOPELESS
+    settles_at = f"above {case.show(HOPELESS, 'temperature')}" if over else (
+        f"at {case.show(settles, 'temperature')}"
+    )
     yield case.finding(
-        f"oil settles at {case.show(settles, 'temperature')} with "
+        f"oil settles {settles_at} with "
         f"{case.show(ambient, 'temperature')} ambient: {case.power(loss)} lost on average "
         f"({losses}), tank sheds {case.power(tank_sheds * (settles - ambient))} "
         f"({area:.2f} m2{estimated}), coolers "

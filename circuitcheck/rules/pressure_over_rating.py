@@ -3,6 +3,7 @@
 What is checked
     The highest pressure of all solved steps at every port of every part, against its highest
     working pressure; a valve's tank port against its own. A warning from 90 % of the rating.
+    The worst port and step of a part are reported.
 
 Why it matters on the machine
     Seals, housings and hoses fail, at once or after some thousand cycles.
@@ -38,18 +39,20 @@ def check(case: Case) -> Iterator[Outcome]:
     warn, listed = case.limit("warn_share").value, case.limit("listed_above").value
     without: list[str] = []
     for part in case.circuit.parts.values():
+        over: list[tuple[float, str, tuple[float, str], float]] = []
         for port, junction in case.network.joints[part.name].items():
-            if part.kind.word == "cylinder" and port == "rod":
-                continue
             worst = _worst(case, junction)
-            if worst is None:
+            if worst is None or (part.kind.word == "cylinder" and port == "rod"):
                 continue
             rated = rating(part, port)
             if rated is None:
                 if worst[0] > listed:
                     without.append(part.name)
             elif worst[0] > warn * rated:
-                yield _finding(case, part, port, worst, rated)
+                over.append((worst[0] / rated, port, worst, rated))
+        if over:
+            _, port, worst, rated = max(over)
+            yield _finding(case, part, port, worst, rated)
     yield from unrated(case, without)
 
 

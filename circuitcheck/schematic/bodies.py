@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from circuitcheck.basics.shapes import Box, Point, Polygon, Pose, Shape, Text
@@ -88,6 +88,8 @@ def make_body(
     *,
     roomy: frozenset[str] = frozenset(),
     tank_label: bool = False,
+    tank_codes: bool = False,
+    drains: bool = False,
     shaft: str = "",
 ) -> Body:
     """Turn an item, hang tank marks on its ports that go to a tank, and place its label.
@@ -95,13 +97,15 @@ def make_body(
     ``joined`` are the ports from which a line leaves, ``tanks`` the ports that get a mark,
     ``roomy`` those beside whose line a text is to stand, ``shaft`` the shaft end of a
     machine in a row of several.
-    With ``tank_label`` the data of the tank are written at the first mark.
+    With ``tank_label`` the data of the tank are written at the last mark, with ``tank_codes``
+    every mark carries its tank's code. ``drains`` says that the item lies in a drain line.
     """
     symbol = item.symbol.posed(pose)
     marks: list[TankMark] = []
     taken = [symbol.frame] + [_corridor(symbol.anchors[port]) for port in sorted(joined)]
     for port in sorted(tanks, key=lambda p: -symbol.anchors[p].x):
         mark = _tank_mark(port, symbol, tanks[port], taken, 4 if port in roomy else 1)
+        mark = replace(mark, dashed=mark.dashed or drains)
         marks.append(mark)
         taken.append(mark.symbol.frame)
         taken.append(_corridor(symbol.anchors[port], mark.symbol.frame[3]))
@@ -112,29 +116,34 @@ def make_body(
     box: Box | None = None
     if item.labelled:
         label, box = _label(item, symbol, taken)
-    if tank_label and marks and tanks[marks[-1].port].labelled:
-        tank = tanks[marks[-1].port]
-        words, words_box = label_at(tank.id, tank.lines, 0.0, 0.0)
-        x0, _, x1, y1 = marks[-1].symbol.frame
-        width = words_box[2] - words_box[0]
-        lefts = ((x0 + x1 - width) / 2, x1 - width, x0)
-        free = [
-            x
-            for x in lefts
-            if not any(meet((x, y1 + 0.6, x + width, y1 + 6), box, 0.1) for box in taken)
-        ]
-        at = Pose((free or lefts)[0], y1 + 0.6)
-        label += tuple(shape.posed(at) for shape in words)
-        marks[-1] = _with_room(marks[-1], at.box(words_box))
+    for place, mark in enumerate(marks):
+        tank = tanks[mark.port]
+        whole = tank_label and place == len(marks) - 1
+        if tank.labelled and (whole or tank_codes):
+            marks[place], words = _named(mark, tank, tank.lines if whole else (), taken)
+            label += words
     return Body(item, pose, symbol, tuple(marks), label, box)
 
 
-def _with_room(mark: TankMark, room: Box) -> TankMark:
-    """Let a mark's frame take in its text, so that nothing else is put there."""
+def _named(
+    mark: TankMark, tank: Item, lines: tuple[str, ...], taken: list[Box]
+) -> tuple[TankMark, tuple[Shape, ...]]:
+    """Write a tank's code and data below a mark; the mark's frame then takes in the text."""
+    words, (_, _, width, height) = label_at(tank.id, lines, 0.0, 0.0)
+    x0, _, x1, y1 = mark.symbol.frame
+    lefts = ((x0 + x1 - width) / 2, x1 - width, x0)
+    y = y1 + 0.6
+    free = [
+        x
+        for x in lefts
+        if not any(meet((x, y, x + width, max(y + height, y1 + 6)), box, 0.1) for box in taken)
+    ]
+    at = Pose((free or lefts)[0], y)
     old = mark.symbol
-    frame = union([old.frame, room])
+    frame = union([old.frame, at.box((0.0, 0.0, width, height))])
     kept = Symbol(old.shapes, old.anchors, frame, old.may_mirror, old.may_turn)
-    return TankMark(mark.tank, mark.port, mark.line, kept, mark.dashed)
+    named = TankMark(mark.tank, mark.port, mark.line, kept, mark.dashed)
+    return named, tuple(shape.posed(at) for shape in words)
 
 
 def _corridor(anchor: Anchor, down_to: float | None = None) -> Box:
@@ -159,18 +168,19 @@ def _tank_mark(port: str, symbol: Symbol, tank: Item, taken: list[Box], least: i
     half = (own.frame[2] - own.frame[0]) / 2
     lines: list[tuple[Point, ...]] = []
     x, y = anchor.x, anchor.y
-    for reach in range(least, least + 8):
-        if anchor.side == "S":
-            lines.append(((x, y), (x, y + reach)))
-            for side in (reach, -reach):
-                lines.append(((x, y), (x, y + 1), (x + side, y + 1), (x + side, y + 2)))
-        elif anchor.side in "EW":
-            out = x + (reach + half) * (1 if anchor.side == "E" else -1)
+    reaches = range(least, least + 8)
+    if anchor.side == "S":
+        lines += [((x, y), (x, y + reach)) for reach in reaches[:4]]
+        for side in (k for reach in reaches for k in (reach, -reach)):
+            lines.append(((x, y), (x, y + 1), (x + side, y + 1), (x + side, y + 2)))
+    elif anchor.side in "EW":
+        outward = 1 if anchor.side == "E" else -1
+        for out in (x + (reach + half) * outward for reach in reaches):
             lines.append(((x, y), (out, y), (out, y + 1)))
-        else:
-            x0, _, x1, _ = symbol.frame
-            for out in (x1 + half + reach, x0 - half - reach):
-                lines.append(((x, y), (x, y - 1), (out, y - 1), (out, y + 1)))
+    else:
+        x0, _, x1, _ = symbol.frame
+        for out in (k for reach in reaches for k in (x1 + half + reach, x0 - half - reach)):
+            lines.append(((x, y), (x, y - 1), (out, y - 1), (out, y + 1)))
     for line in lines:
         end = line[-1]
         placed = own.posed(Pose(end[0] - top.x, end[1] - top.y))
@@ -204,6 +214,7 @@ def label_at(
 def _label(item: Item, symbol: Symbol, taken: list[Box]) -> tuple[tuple[Shape, ...], Box]:
     """Put the label at the first free spot of the symbol; ValueError if there is none."""
     _, (_, _, width, height) = label_at(item.id, item.lines, 0.0, 0.0)
+    width = max(width, text_width(item.room_for, TEXT))
     x0, y0, x1, y1 = symbol.frame
     middle_x, middle_y = (x0 + x1 - width) / 2, (y0 + y1 - height) / 2
     gap = 0.7
@@ -231,5 +242,6 @@ def _label(item: Item, symbol: Symbol, taken: list[Box]) -> tuple[tuple[Shape, .
     for x, y in tries:
         box = (x, y, x + width, y + height)
         if not any(meet(box, b, 0.2) for b in taken):
-            return label_at(item.id, item.lines, x, y)
+            shapes, written = label_at(item.id, item.lines, x, y)
+            return shapes, union([written, box])
     raise ValueError(f"no room for the label of {item.id}")

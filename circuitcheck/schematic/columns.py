@@ -7,6 +7,7 @@ text, parts that sit in one line above each other.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -17,6 +18,7 @@ from circuitcheck.schematic.netlist import CONTROL_KINDS, Hint, Net, Pin
 from circuitcheck.schematic.stacks import Stack, drained_port, stack_lower
 from circuitcheck.schematic.wishes import reorder_row, reorder_stacks
 
+_SHIFTS = 4  # rounds in which opposite taps of a rail are moved apart
 _ROOM = 60.0  # first guess for the width of one branch [M]
 
 
@@ -204,7 +206,35 @@ def place_columns(
         for (a, ax), (b, bx) in pairwise(links):
             lp.shorten(a, b, ax - bx, weight)
     _pull_together(case, bodies, columns, lp)
-    return lp.solve()
+    found = lp.solve()
+    for _ in range(_SHIFTS):
+        facing = list(_opposite_taps(case, bodies, found))
+        if not facing:
+            break
+        for below, above, distance in facing:
+            lp.at_least(below, above, distance)
+        found = lp.solve()
+    return found
+
+
+def _opposite_taps(
+    case: Case, bodies: dict[str, Body], xs: dict[str, int]
+) -> Iterable[tuple[str, str, float]]:
+    """Find taps that meet a rail at one point from above and from below.
+
+    Where the rail runs on to both sides that would be a joint of four lines. Gives the lower
+    item, the upper item and the least distance of their origins.
+    """
+    for net in case.nets.values():
+        if not case.is_rail(net):
+            continue
+        taps = [(i, xs[i] + bodies[i].anchor(p).x, bodies[i].anchor(p)) for i, p in net.pins]
+        ends = min(x for _, x, _ in taps), max(x for _, x, _ in taps)
+        for low, x, anchor in taps:
+            for high, x_high, above in taps:
+                opposite = low not in case.upper and high in case.upper and anchor.side == "N"
+                if opposite and x == x_high and above.side == "S" and ends[0] < x < ends[1]:
+                    yield low, high, anchor.x + 2 - above.x
 
 
 def _reach(case: Case, bodies: dict[str, Body], name: str, side: int) -> float:
@@ -236,12 +266,24 @@ def _pull_together(case: Case, bodies: dict[str, Body], columns: Columns, lp: Di
         above = [(i, p) for i, p in net.pins if i in case.upper]
         for (a, pa), (b, pb) in pairwise(above):
             lp.equal(a, b, bodies[a].anchor(pa).x - bodies[b].anchor(pb).x)
+    for net in case.nets.values():
+        if len(net.pins) == 2:
+            _bring_to_face(bodies, net, lp)
     last = _last_return(case, bodies, columns)
     if last is not None:
         (a, ax), (b, bx) = last
         lp.shorten(a, b, ax - bx, 4.0)
     for name in [*bodies]:
         lp.pull("|", name, 0.01)
+
+
+def _bring_to_face(bodies: dict[str, Body], net: Net, lp: Differences) -> None:
+    """Let a port on a right side stand a little left of the port on a left side it is joined to."""
+    east = next(((i, p) for i, p in net.pins if bodies[i].anchor(p).side == "E"), None)
+    west = next(((i, p) for i, p in net.pins if bodies[i].anchor(p).side == "W"), None)
+    if east and west and east[0] != west[0]:
+        gap = bodies[east[0]].anchor(east[1]).x + 2 - bodies[west[0]].anchor(west[1]).x
+        lp.shorten(east[0], west[0], gap, 1.0)
 
 
 def _centres(case: Case, bodies: dict[str, Body], item: str) -> list[tuple[str, float]]:

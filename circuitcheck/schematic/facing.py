@@ -13,6 +13,7 @@ _BETTER_BY = 1.5  # a symbol is mirrored only for a clear gain [M]
 def make_bodies(case: Case, mirrored: frozenset[str]) -> dict[str, Body]:
     """Prepare all items in the given orientation; the tank is labelled once, at the suction."""
     labelled: set[str] = set()
+    several = len({tank.id for marks in case.tanks.values() for tank in marks.values()}) > 1
     bodies: dict[str, Body] = {}
     order = sorted(
         case.items.values(), key=lambda i: (i.role not in ("pump", "conditioner"), i.order)
@@ -28,6 +29,9 @@ def make_bodies(case: Case, mirrored: frozenset[str]) -> dict[str, Body]:
             tanks,
             roomy=case.roomy(item.id),
             tank_label=bool(first),
+            tank_codes=several,
+            drains=len(item.symbol.anchors) == 2
+            and any(net.kind == "drain" for net in case.nets_of(item.id)),
             shaft=case.shaft_end(item.id, at_least=3),
         )
         labelled |= first
@@ -74,7 +78,10 @@ def _outer_side(case: Case, xs: dict[str, int], item: str) -> int:
 
 def _cost(case: Case, bodies: dict[str, Body], xs: dict[str, int], item: str, sign: int) -> float:
     total = 0.0
-    here = xs[item]
+    anchors = bodies[item].symbol.anchors.values()
+    ports = [a.x for a in anchors if a.side in "NS"] or [a.x for a in anchors]
+    middle = sum(ports) / len(ports)
+    here = xs[item] + middle
     nets = case.nets_of(item)
     nets += [net for net in case.shafts if any(i == item for i, _ in net.pins)]
     for net in nets:
@@ -85,7 +92,7 @@ def _cost(case: Case, bodies: dict[str, Body], xs: dict[str, int], item: str, si
             anchor = bodies[item].anchor(port)
             if case.items[item].role == "valve" and anchor.side != "N":
                 continue  # the ports of a bank of valves keep one order
-            x = here + sign * anchor.x
+            x = here + sign * (anchor.x - middle)
             nearest = min(others, key=lambda o: abs(o - here))
             total += abs(nearest - x)
             if anchor.side in "EW":

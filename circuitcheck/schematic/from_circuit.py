@@ -16,6 +16,9 @@ from circuitcheck.symbols import Look, Symbol, all_symbols
 if TYPE_CHECKING:
     from circuitcheck.solver.operating import OperatingPoint
 
+HELD = "held by leakage"
+"""Status of a closed volume, as the solver names it."""
+
 _BOTH, _PRESSURE, _FLOW = (True, True), (True, False), (False, True)
 _SHOWN: dict[str, tuple[tuple[str, tuple[bool, bool]], ...]] = {
     "pump": (("P", _BOTH), ("X", _PRESSURE)),
@@ -44,6 +47,7 @@ def from_circuit(circuit: Circuit, point: OperatingPoint | None = None) -> Netli
             symbol_of(part, circuit),
             (*data_lines(part), *_reading(circuit, part, point)),
             order,
+            room_for=_widest_reading(circuit) if part.kind.word == "gauge" and point else "",
         )
         for order, (name, part) in enumerate(parts.items())
     )
@@ -148,6 +152,8 @@ def _title_rows(circuit: Circuit, point: OperatingPoint | None) -> Iterable[str]
         pressure = unit_label("pressure", circuit.units)
         flow = unit_label("flow", circuit.units)
         yield f"Values of step {point.step.name}, {pressure} gauge and {flow}"
+        if any(state.status == HELD for state in point.junctions.values()):
+            yield "In brackets: held by leakage alone"
     else:
         yield "Drawn at rest"
 
@@ -178,8 +184,13 @@ def _reading(circuit: Circuit, part: Part, point: OperatingPoint | None) -> tupl
     return (f"reads {_pressure(circuit, point, junction.name)}",)
 
 
+def _widest_reading(circuit: Circuit) -> str:
+    """Give the widest text that a gauge may get, in any step."""
+    return f"reads (88.88 {unit_label('pressure', circuit.units)})"
+
+
 def _pressure(circuit: Circuit, point: OperatingPoint, junction: str) -> str:
-    """Write a pressure; one that only leakage decides or nothing decides is marked so."""
+    """Write a pressure, in brackets if only leakage decides it."""
     state = point.junctions[junction]
     text = show(state.pressure, "pressure", circuit.units)
-    return text if state.status in ("computed", "known") else f"{text}, {state.status}"
+    return f"({text})" if state.status == HELD else text

@@ -52,7 +52,8 @@ ROLE_OF_KIND: dict[str, Role] = {
 class Item:
     """One component: ``lines`` are its data as text, ``order`` its place in the text.
 
-    Code and data are written beside it unless ``labelled`` is false.
+    Code and data are written beside it unless ``labelled`` is false. ``room_for`` is a text
+    whose width is kept free, so that a sheet does not change with the figures on it.
     """
 
     id: str
@@ -61,6 +62,7 @@ class Item:
     lines: tuple[str, ...] = ()
     order: int = 0
     labelled: bool = True
+    room_for: str = ""
 
     @property
     def role(self) -> Role:

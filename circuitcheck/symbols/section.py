@@ -4,9 +4,10 @@ from circuitcheck.symbols._directional import directional
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
 WORD = "section"
-_USUAL = {
+Positions = dict[str, tuple[tuple[str, ...], ...]]
+_USUAL: Positions = {
     "a": (("P", "A"), ("B", "T")),
-    "centre": (("LS", "T"),),
+    "centre": (),
     "b": (("P", "B"), ("A", "T")),
 }
 
@@ -16,7 +17,7 @@ def draw(look: Look) -> Symbol:
     full = Look(
         choices=look.choices,
         ports=("P", "LS", "T", "A", "B"),
-        positions=look.positions or _USUAL,
+        positions=_vented(dict(look.positions) or _USUAL, look.rest or "centre"),
         rest=look.rest or "centre",
         actuation=look.actuation or ("proportional", "spring centred"),
     )
@@ -40,3 +41,10 @@ def draw(look: Look) -> Symbol:
         letters="P T A B LS",
         spots=("below", "right", "above"),
     )
+
+
+def _vented(positions: Positions, rest: str) -> Positions:
+    """Join the sensing port to tank in the rest position, as every such section does."""
+    if rest not in positions or any("LS" in group for group in positions[rest]):
+        return positions
+    return {**positions, rest: (*positions[rest], ("LS", "T"))}

@@ -15,7 +15,7 @@ ON_THE_WAY = "reltol=1e-4 vntol=1e-6 abstol=1e-7 method=gear itl4=60"
 AT_THE_END = "reltol=1e-9 vntol=1e-9 abstol=1e-10 itl1=500"
 
 
-class NoPoint(Exception):
+class NoPointError(Exception):
     """The simulator found no steady point; its message is carried."""
 
 
@@ -47,7 +47,7 @@ def from_rest(program: str, folder: Path, net: Netlist) -> dict[str, float]:
     for start in range(0, len(net.nodes), 20):
         path = Path(f"{data}.{start}")
         if not path.exists():
-            raise NoPoint(said[-2000:])
+            raise NoPointError(said[-2000:])
         last = [float(word) for word in path.read_text().splitlines()[-1].split()[1:]]
         path.unlink()
         found |= dict(zip(net.nodes[start : start + 20], last, strict=True))
@@ -65,7 +65,7 @@ def steady(program: str, folder: Path, net: Netlist, near: dict[str, float]) -> 
         if left.startswith("v(") and right:
             found[left[2:].rstrip(")")] = float(right)
     if len(found) != len(net.nodes):
-        raise NoPoint(said[-2000:])
+        raise NoPointError(said[-2000:])
     return found
 
 

@@ -133,6 +133,17 @@ def test_a_reader_that_stops_early_is_no_fault(project: Path) -> None:
     assert said == ""
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full on this system")
+def test_an_answer_that_finds_no_room_is_said(project: Path, small: Path) -> None:
+    with Path("/dev/full").open("w", encoding="utf-8") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "circuitcheck", "solve", small],
+            cwd=project, stdout=full, stderr=subprocess.PIPE, text=True, check=False,
+        )  # fmt: skip
+    assert done.returncode == 2
+    assert done.stderr.strip() == "Error: the answer cannot be written: no space left on device"
+
+
 def test_a_terminal_without_special_letters_is_served(project: Path, small: Path) -> None:
     done = subprocess.run(
         [sys.executable, "-m", "circuitcheck", "solve", small],

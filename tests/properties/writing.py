@@ -16,13 +16,15 @@ POUND_FORCE, HORSEPOWER = 4.4482216152605, 745.6998715822702
 
 @dataclass(frozen=True)
 class Units:
-    """How figures are written; every method takes SI."""
+    """How figures are written; every method takes SI. Six figures of the metric number."""
 
     inch: bool = False
 
     def _either(self, value: float, metric: tuple[float, str], inch: tuple[float, str]) -> str:
-        factor, unit = inch if self.inch else metric
-        return f"{Decimal(repr(value / factor)):f} {unit}"
+        number = float(f"{value / metric[0]:.6g}")
+        if not self.inch:
+            return f"{number:.10g} {metric[1]}"
+        return f"{Decimal(repr(number * metric[0] / inch[0])):f} {inch[1]}"
 
     def pressure(self, value: float) -> str:
         return self._either(value, (1e5, "bar"), (PSI, "psi"))
@@ -201,7 +203,8 @@ class Writer:
             motor = self.part(f"M{i}", "motor", u.displacement(branch.size))
             self.line(f"{motor} L", self.name("T1"))
             return f"{motor} A", f"{motor} B"
-        clauses = ["cylinder"] if branch.actuator == "cylinder" else [f"cylinder, {branch.actuator}"]
+        build = "" if branch.actuator == "cylinder" else f", {branch.actuator}"
+        clauses = [f"cylinder{build}"]
         rod = branch.size if branch.actuator == "plunger" else branch.rod * branch.size
         clauses.append(f"rod {u.bore(rod)}, stroke {u.length(1.0)}")
         if branch.actuator != "plunger":
@@ -269,7 +272,8 @@ class Writer:
     def step(self, number: int, moves: list[Move], warm: float) -> None:
         clauses = [f"step s{number}", f"oil at {self.u.temperature(warm)}"]
         for i, (branch, move) in enumerate(zip(self.design.branches, moves, strict=True), 1):
-            share = f" {100 * move.travel:g} %" if move.travel < 1.0 else ""
+            part_way = move.travel < 1.0 and move.position in ("a", "b")
+            share = f" {100 * move.travel:g} %" if part_way else ""
             clauses.append(f"{self.name(f'V{i}')} at {move.position}{share}")
             motor = branch.actuator == "motor"
             owner = self.name(f"M{i}" if motor else f"C{i}")

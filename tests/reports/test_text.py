@@ -99,6 +99,18 @@ def test_a_finding_says_where_what_why_and_what_to_do() -> None:
     assert "- the oil reaches 92 °C [oil-too-hot]" in shown
 
 
+def test_findings_alike_are_told_once_with_their_steps() -> None:
+    from dataclasses import replace
+
+    one = finding()
+    other = replace(one, step="back", message="R1 opens in step back", consequences=())
+    result = Result("x.hyc", "P1 pump\n  R1 relief\n", None, (one, other))
+    shown = text(reports.write_check, result)
+    assert shown.count("why: The pump breaks.") == 1
+    assert "also: R1 opens in step back" in shown
+    assert shown.count("oil-too-hot") == 1
+
+
 def test_what_was_not_checked_is_listed_with_what_is_missing(small: Project) -> None:
     result = Result(
         "x.hyc", "", small.circuit, (), small.solve(),

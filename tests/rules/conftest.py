@@ -30,8 +30,8 @@ class PageBlock(pytest.Item):
 
     def runtest(self) -> None:
         text, mistakes = language.read(self.text, self.path.name)
-        made, wrong = circuit.build(text)
-        told = "\n".join(f"{m.place.line + self.line}: {m.message}" for m in [*mistakes, *wrong])
+        made, refused = circuit.build(text)
+        told = "\n".join(f"{m.place.line + self.line}: {m.message}" for m in [*mistakes, *refused])
         assert made is not None, f"the circuit was not understood:\n{told}"
         open_port = re.search(r"without (\S+) (\S+)", self.about)
         if open_port:
@@ -45,7 +45,8 @@ class PageBlock(pytest.Item):
         told = [f"line {n + self.line}: {slug} is missing" for slug, n in sorted(missing)]
         told += [f"line {n + self.line}: {slug} was not expected" for slug, n in sorted(extra)]
         told += [f"  {f.slug} ({f.step}): {f.message}" for f in report.all_findings()]
-        assert not (missing or extra), "\n".join(told)
+        wrong = missing | extra
+        assert not wrong, "\n".join(told)
 
     def marks(self) -> Iterator[tuple[str, int]]:
         for number, row in enumerate(self.text.splitlines(), start=1):

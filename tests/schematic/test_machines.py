@@ -123,6 +123,7 @@ def test_every_line_to_tank_ends_in_a_mark_of_its_own() -> None:
     to_tank = sum(len(net.pins) - 1 for net in netlist.nets if any(i == "T1" for i, _ in net.pins))
     marks = [m for b in draw(netlist, "test").layout.bodies.values() for m in b.marks]
     assert len(marks) == to_tank == 4
+    assert sorted(m.port for m in marks if m.dashed) == ["L", "out"]  # motor, flowmeter
 
 
 def test_wishes_are_heeded_or_named() -> None:
@@ -146,3 +147,19 @@ def test_netlists_that_contradict_themselves_are_refused() -> None:
     wrong = replace(press(), nets=(*press().nets, Net("n", "work", (("V1", "Q"), ("X9", "P")))))
     with pytest.raises(ValueError, match=r"port Q of V1.*X9, which is no item"):
         draw(wrong, "test")
+
+
+def test_several_tanks_have_their_code_at_every_mark() -> None:
+    netlist = machine(["cylinder", "motor"], filtered=False)
+    second = replace(netlist.items[0], id="T2", order=99)
+    nets = tuple(
+        replace(net, pins=tuple(("T2", "T") if i == "T1" else (i, p) for i, p in net.pins))
+        if net.id == "spill"
+        else net
+        for net in netlist.nets
+    )
+    drawing = draw(Netlist((*netlist.items, second), nets), "test")
+    marks = [m for b in drawing.layout.bodies.values() for m in b.marks]
+    svg = drawing.svg()
+    for tank in ("T1", "T2"):
+        assert svg.count(f">{tank}<") == sum(m.tank == tank for m in marks) > 0
