@@ -73,6 +73,8 @@ def test_a_sound_circuit_has_no_errors(name: str) -> None:
     result = load(FOLDER / f"{name}.hyc").check()
     errors = [f"{f.slug}: {f.message}" for f in result.findings if f.severity is Severity.ERROR]
     assert errors == []
+    assert result.claims
+    assert {claim.word for claim in result.claims} == {"holds"}
 
 
 def test_the_wrong_circuit_shows_what_its_story_promises() -> None:

@@ -6,10 +6,11 @@ from itertools import takewhile
 
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk, article, beginnings, spread
-from circuitcheck.circuit.figures import FigureReader, Wanted, written
+from circuitcheck.circuit.figures import FigureReader, Wanted, item_text, written
 from circuitcheck.circuit.said import Phrase, Said, choice_with, phrases, what_it_has
+from circuitcheck.circuit.spools import read_spool
 from circuitcheck.components._parts import Figure, Kind, Parameter
-from circuitcheck.language.text import Amount, Clause, Formula, Item, Joint, Quote, Word
+from circuitcheck.language.text import Amount, Clause, Formula, Item, Joint, Word
 
 LINE = "line"
 """Word of the kind that a size in the line schedule makes."""
@@ -51,7 +52,7 @@ class ClauseReader:
         elif lead[-1:] == ["plugged"] and len(lead) == len(items):
             self._plugged(clause, said)
         elif lead[:1] == ["at"] and said.kind.positions is not None:
-            self._spool(clause, said)
+            read_spool(self._desk, clause, said)
         elif lead:
             self._named(clause, lead, said)
         else:
@@ -117,36 +118,6 @@ class ClauseReader:
                 if letter != "and":
                     said.plugged[letter] = item.place
 
-    def _spool(self, clause: Clause, said: Said) -> None:
-        """``at a P-A B-T``: what a position joins; ``at centre closed`` joins nothing."""
-        items = clause.items
-        if len(items) < 3 or not isinstance(items[1], Word):
-            self._desk.error(
-                "spool",
-                clause.place,
-                "a position is written with what it joins",
-                "for example:  at a P-A B-T   or  at centre closed",
-            )
-            return
-        position, joints = items[1].text, list[tuple[str, ...]]()
-        for item in items[2:]:
-            if isinstance(item, Joint):
-                joints.append(item.ports)
-            elif not (isinstance(item, Word) and item.text in ("closed", "blocked")):
-                self._desk.error(
-                    "spool",
-                    item.place,
-                    f"'{_item_text(item)}' joins no ports",
-                    "ports that a position joins are written with a hyphen: P-A",
-                )
-                return
-        if position in said.spool:
-            self._desk.error(
-                "said-twice", items[1].place, f"the position {position} is written twice"
-            )
-        said.spool[position] = tuple(joints)
-        said.spool_places[position] = clause.place
-
     # ---- figures ---------------------------------------------------------------------
 
     def _named(self, clause: Clause, lead: list[str], said: Said) -> None:
@@ -168,12 +139,12 @@ class ClauseReader:
         self._unknown(clause, lead, said.kind)
 
     def _stray_word(self, item: Item, kind: Kind, name: str) -> None:
-        if _item_text(item) in ("to", "of", "is", "at", "from"):
+        if item_text(item) in ("to", "of", "is", "at", "from"):
             remedy = f"write the name and the figure: {name} 210 bar"
         else:
             remedy = f"'{name}' of {article(kind.word)} takes a figure"
         self._desk.error(
-            "stray-word", item.place, f"'{_item_text(item)}' does not belong here", remedy
+            "stray-word", item.place, f"'{item_text(item)}' does not belong here", remedy
         )
 
     def _unknown(self, clause: Clause, lead: list[str], kind: Kind) -> None:
@@ -283,8 +254,8 @@ class ClauseReader:
         ):
             given = " and ".join(bare)
             remedy = f"{article(kind.word)} is given by {given}; put its {quantity} under claims"
-        elif rest and _item_text(rest[0]) in named:
-            remedy = f"the name stands first: {_item_text(rest[0])} {said}"
+        elif rest and item_text(rest[0]) in named:
+            remedy = f"the name stands first: {item_text(rest[0])} {said}"
         elif named:
             remedy = f"{article(kind.word)} has {', '.join(named)}: write {named[0]} {said}"
         else:
@@ -299,13 +270,13 @@ class ClauseReader:
             return
         self.keep(figure, wanted, said)
         if wanted.quantity == "temperature_difference" and len(rest) == 2:
-            words = [_item_text(word) for word in rest]
+            words = [item_text(word) for word in rest]
             if words == ["over", "ambient"]:
                 return
         if not rest:
             return
         at = wanted.parameter.at
-        if _item_text(rest[0]) == "at" and at is not None and len(rest) > 1:
+        if item_text(rest[0]) == "at" and at is not None and len(rest) > 1:
             self._take(rest[1], rest[2:], Wanted(at, article(said.kind.word)), said)
         else:
             self.comma_missing(rest[0])
@@ -325,7 +296,7 @@ class ClauseReader:
     def comma_missing(self, item: Item) -> None:
         """Say that a new clause begins without a comma."""
         place: Place = item.place
-        self._desk.error("comma-missing", place, f"a comma is missing before '{_item_text(item)}'")
+        self._desk.error("comma-missing", place, f"a comma is missing before '{item_text(item)}'")
 
 
 def _is_lead(item: Item) -> bool:
@@ -333,30 +304,4 @@ def _is_lead(item: Item) -> bool:
 
 
 def _lead_text(item: Item) -> str:
-    return "-".join(item.ports) if isinstance(item, Joint) else _item_text(item)
-
-
-def _item_text(item: Item) -> str:
-    if isinstance(item, Amount):
-        return written(item)
-    if isinstance(item, Joint):
-        return "-".join(item.ports)
-    return item.text if isinstance(item, (Word, Quote, Formula)) else "this"
-
-
-def check_spool(said: Said, letters: tuple[str, ...]) -> list[tuple[Place, str, str]]:
-    """Give what is wrong with written positions: ports that are none, ports joined twice."""
-    found = []
-    for position, joints in said.spool.items():
-        place = said.spool_places[position]
-        seen: set[str] = set()
-        for letter in (letter for group in joints for letter in group):
-            if letter not in letters:
-                has = ", ".join(letters)
-                message = f"{article(said.kind.word)} has no port '{letter}'"
-                found.append((place, message, f"it has {has}"))
-            elif letter in seen:
-                message = f"port {letter} stands twice in position {position}"
-                found.append((place, message, "ports joined together are one group: P-A-B"))
-            seen.add(letter)
-    return found
+    return "-".join(item.ports) if isinstance(item, Joint) else item_text(item)

@@ -20,7 +20,7 @@ from circuitcheck.circuit.desk import LONGEST_WORD, Desk, any_of
 from circuitcheck.circuit.dimensions import as_quantity, name_of
 from circuitcheck.circuit.values import Values
 from circuitcheck.components._parts import Figure, Parameter
-from circuitcheck.language.text import Amount, Formula, Item, Word
+from circuitcheck.language.text import Amount, Formula, Item, Joint, Quote, Word
 
 BARE = ("ratio", "count")
 """Quantities that are written without a unit."""
@@ -232,3 +232,12 @@ class FigureReader:
 def written(amount: Amount) -> str:
     """Give a figure as the text has it: 100 mm."""
     return amount.text if amount.unit is None else f"{amount.text} {amount.unit.spelling}"
+
+
+def item_text(item: Item) -> str:
+    """Give an item of a clause as the text has it, for messages."""
+    if isinstance(item, Amount):
+        return written(item)
+    if isinstance(item, Joint):
+        return "-".join(item.ports)
+    return item.text if isinstance(item, (Word, Quote, Formula)) else "this"

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from circuitcheck.basics.findings import Note
 from circuitcheck.basics.quantities import show
-from circuitcheck.circuit.clauses import LINE, ClauseReader, check_spool
+from circuitcheck.circuit.clauses import LINE, ClauseReader
 from circuitcheck.circuit.defaults import Defaults
 from circuitcheck.circuit.desk import Desk, article, beginnings, spread
 from circuitcheck.circuit.model import Assumption, Unused
 from circuitcheck.circuit.names import Names
 from circuitcheck.circuit.said import Said
+from circuitcheck.circuit.spools import check_spool
 from circuitcheck.components._parts import Figure, Kind, Parameter, Part
 from circuitcheck.language.text import Amount, Blank, Block, Clause, Sentence, Text, Word
 

@@ -48,6 +48,6 @@ KINDS = (
         ),
         results=results,
         measures=(Result("pressure", "pressure", "oil pressure"),),
-        sources=("steady step: no flow; physics section 14",),
+        sources=("steady step: no flow; textbook form, from memory",),
     ),
 )

@@ -66,6 +66,6 @@ KINDS = (
         results=results,
         state=state,
         measures=(Result("flow", "flow", "flow"), Result("drop", "pressure", "drop")),
-        sources=("one-way opening with cracking pressure; physics section 9",),
+        sources=("one-way opening with cracking pressure; textbook form, from memory",),
     ),
 )

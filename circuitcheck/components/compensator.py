@@ -76,6 +76,6 @@ KINDS = (
             Result("drop", "pressure", "drop"),
             Result("margin", "pressure", "outlet over sensed pressure"),
         ),
-        sources=("opening worked by the kept drop; physics section 11",),
+        sources=("opening worked by the kept drop; textbook form, from memory",),
     ),
 )

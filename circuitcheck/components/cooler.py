@@ -54,6 +54,6 @@ KINDS = (
         equations=equations,
         results=results,
         measures=(Result("flow", "flow", "flow"), Result("drop", "pressure", "drop")),
-        sources=("heat in proportion to the difference; physics section 13",),
+        sources=("heat in proportion to the difference; textbook form, from memory",),
     ),
 )

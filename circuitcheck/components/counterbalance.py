@@ -26,6 +26,9 @@ from circuitcheck.laws._law import BAR
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.view import View
 
+CHECK_OPEN = 1e-3
+"""Opening of the check under which only a trickle passes it."""
+
 
 def equations(part: Part, net: Net) -> None:
     k, ratio = rated(net), np.asarray(net.value("pilot"))
@@ -56,7 +59,7 @@ def state(part: Part, view: View) -> list[str]:
     opening, up = view.element("seat", "opening"), view.element("check", "opening")
 
     def word(i: int) -> str:
-        if up[i] > 0.0:
+        if up[i] > CHECK_OPEN:
             return "check open"
         return "closed" if opening[i] <= 0.0 else "fully open" if opening[i] > 0.98 else "lowering"
 
@@ -107,7 +110,7 @@ KINDS = (
             Result("pilot pressure", "pressure", "pressure at X"),
         ),
         sources=(
-            "load + ratio x pilot = setting + (1 + ratio) x back pressure; physics section 8",
+            "load + ratio x pilot = setting + (1 + ratio) x back pressure: textbook, from memory",
         ),
     ),
 )

@@ -18,6 +18,6 @@ KINDS = (
         results=_drives.results,
         state=_drives.state,
         measures=_drives.MEASURES,
-        sources=("speed held, or straight droop line; physics section 5",),
+        sources=("speed held, or straight droop line; textbook form, from memory",),
     ),
 )

@@ -81,9 +81,7 @@ def _kind(word: str, text: str, flow: float, drop: float) -> Kind:
             Result("drop", "pressure", "drop"),
             Result("bypass flow", "flow", "flow past the element"),
         ),
-        sources=(
-            "element drop grows with viscosity, housing drop with density; physics section 13",
-        ),
+        sources=("element drop grows with viscosity, housing drop with density: from memory",),
     )
 
 

@@ -97,6 +97,6 @@ KINDS = (
         results=results,
         state=state,
         measures=(Result("flow", "flow", "flow in to out"), Result("drop", "pressure", "drop")),
-        sources=("compensator in series with a metering edge; physics section 10",),
+        sources=("compensator in series with a metering edge; textbook form, from memory",),
     ),
 )

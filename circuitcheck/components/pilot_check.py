@@ -112,6 +112,6 @@ KINDS = (
             Result("drop", "pressure", "drop"),
             Result("pilot pressure", "pressure", "pressure at X"),
         ),
-        sources=("force balance of seat and pilot piston; physics section 9",),
+        sources=("force balance of seat and pilot piston; textbook form, from memory",),
     ),
 )

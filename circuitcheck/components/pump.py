@@ -59,6 +59,12 @@ def assumes(part: Part) -> dict[str, tuple[float, str]]:
     found = usual(construction(part), "pump", part.figure("rated"))
     if part.choices.get("control") == "load sensing":
         found["margin"] = (20.0 * BAR, "14 to 30 bar is usual; common practice, no source")
+        found["margin band"] = (3.0 * BAR, "common practice, no source")
+    if part.figure("compensator") is not None:
+        found["compensator band"] = (
+            7.0 * BAR,
+            "US Army TM 5-3805-291-23-1: override from 700 kPa below 21 000 kPa",
+        )
     return found
 
 
@@ -202,9 +208,7 @@ KINDS = (
             pressure_rating(),
             *TEST_POINT,
             Parameter("margin", "pressure", "bar", "load-sensing margin, at no flow", least=1.0),
-            Parameter(
-                "margin band", "pressure", "bar", "full to no stroke", default=3 * BAR, least=1e3
-            ),
+            Parameter("margin band", "pressure", "bar", "full to no stroke", least=1e3),
             Parameter(
                 "compensator",
                 "pressure",
@@ -218,9 +222,7 @@ KINDS = (
                 "pressure",
                 "bar",
                 "full to no stroke",
-                default=7 * BAR,
                 least=1e3,
-                source="US Army TM 5-3805-291-23-1: override from 700 kPa below 21 000 kPa",
             ),
             Parameter(
                 "torque limit", "torque", "Nm", "torque at which the pump destrokes", least=0.1

@@ -69,6 +69,6 @@ KINDS = (
         results=partial(_pressure_valves.results, "P", "A"),
         state=_pressure_valves.state,
         measures=_pressure_valves.MEASURES,
-        sources=("opening worked by the outlet pressure; physics section 8",),
+        sources=("opening worked by the outlet pressure; textbook form, from memory",),
     ),
 )

@@ -134,6 +134,8 @@ KINDS = (
             Result("drop", "pressure", "inlet over outlet"),
             Result("cracking", "pressure", "pressure at which it begins to open"),
         ),
-        sources=("straight override line between cracking and setting; physics section 8",),
+        sources=(
+            "straight override line between cracking and setting; textbook form, from memory",
+        ),
     ),
 )

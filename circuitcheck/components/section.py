@@ -167,6 +167,6 @@ KINDS = (
             Result("margin", "pressure", "supply over load signal"),
             Result("drop", "pressure", "supply over work port"),
         ),
-        sources=("compensator keeps the drop over the spool; physics section 11",),
+        sources=("compensator keeps the drop over the spool; textbook form, from memory",),
     ),
 )

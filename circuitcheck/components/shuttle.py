@@ -64,6 +64,6 @@ KINDS = (
             Result("pressure", "pressure", "pressure passed on"),
             Result("flow", "flow", "flow out"),
         ),
-        sources=("two one-way seats, each opened by its own side; physics section 9",),
+        sources=("two one-way seats, each opened by its own side; textbook form, from memory",),
     ),
 )

@@ -42,6 +42,6 @@ KINDS = (
         ),
         choices=(Choice("fittings", ("breather", "level gauge", "pressurised"), many=True),),
         equations=equations,
-        sources=("physics: node of known pressure",),
+        sources=("a junction of known pressure",),
     ),
 )

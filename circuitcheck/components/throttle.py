@@ -67,6 +67,6 @@ KINDS = (
         results=results,
         state=state,
         measures=(Result("flow", "flow", "flow in to out"), Result("drop", "pressure", "drop")),
-        sources=("orifice law; physics section 10",),
+        sources=("orifice law; textbook form, from memory",),
     ),
 )

@@ -62,6 +62,6 @@ KINDS = (
         results=partial(_pressure_valves.results, "P", "T"),
         state=_pressure_valves.state,
         measures=_pressure_valves.MEASURES,
-        sources=("opening worked by the pilot pressure; physics section 8",),
+        sources=("opening worked by the pilot pressure; textbook form, from memory",),
     ),
 )

@@ -8,9 +8,10 @@ from typing import Any
 from lark import UnexpectedInput, UnexpectedToken
 
 from circuitcheck.basics.findings import Finding
+from circuitcheck.language.broken import Broken
 from circuitcheck.language.faults import fault
 from circuitcheck.language.grammar import parser
-from circuitcheck.language.mistakes import Broken, explain
+from circuitcheck.language.mistakes import explain
 from circuitcheck.language.sentences import Lines, RawSentence
 from circuitcheck.language.tree import TreeReader
 

@@ -73,8 +73,13 @@ def wish(claim: Claim, units: System) -> str:
     if claim.share:
         near = f"{figure_text(100 * claim.tolerance)} %"
     else:
-        near = show(claim.tolerance, claim.figure.quantity, units)
+        near = show(claim.tolerance, _difference(claim.figure.quantity), units)
     return f"within {near}" if claim.mode == "within" else claim.mode
+
+
+def _difference(quantity: str) -> str:
+    """Kind of quantity of a difference: degrees have no zero of their own."""
+    return "temperature_difference" if quantity == "temperature" else quantity
 
 
 def claims_table(found: tuple[Verdict, ...], units: System) -> Table:
@@ -111,7 +116,7 @@ def claims_table(found: tuple[Verdict, ...], units: System) -> Table:
 
 
 def _off(verdict: Verdict) -> str:
-    if verdict.computed is None or not verdict.claimed:
-        return ""
+    if verdict.computed is None or not verdict.claimed or verdict.quantity == "temperature":
+        return ""  # a share of nothing, or of degrees, has no meaning
     off = round(100 * (verdict.computed / abs(verdict.claimed) - 1), 1)
     return f"{off + 0.0:+.1f} %"  # no minus before zero

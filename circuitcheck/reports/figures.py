@@ -40,9 +40,15 @@ def valued_with_unit(state: PartState, names: Iterable[str], units: System) -> s
 
 
 def high_and_drop(state: PartState) -> tuple[float, float] | None:
-    """Highest pressure at the ports of a part and its span [Pa]; None with no known port."""
+    """Highest pressure at the ports of a part and its drop [Pa]; None with no known port.
+
+    The drop is the one the part itself names (over its main passage), else the span of its
+    ports.
+    """
     known = [port.pressure for port in state.ports.values() if not math.isnan(port.pressure)]
-    return (max(known), max(known) - min(known)) if known else None
+    if not known:
+        return None
+    return max(known), abs(state.values.get("drop", max(known) - min(known)))
 
 
 def percent(share: float) -> str:

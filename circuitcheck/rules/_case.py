@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
 
 from circuitcheck.basics.findings import Finding, NotChecked, Note, Number, Severity
@@ -49,10 +49,22 @@ class Facts:
         self._supplied: dict[str, Reach] = {}
         self._drained: dict[str, Reach] = {}
         self._vented: dict[str, Reach] = {}
+        self._points = {point.step.name: point for point in self.points}
 
     @cached_property
     def network(self) -> Network:
         return Network(self.circuit)
+
+    def of_kind(self, *words: str) -> list[Part]:
+        """Parts whose kind has one of these words, kind by kind in the order of the text."""
+        return [part for word in words for part in self._by_kind.get(word, ())]
+
+    @cached_property
+    def _by_kind(self) -> dict[str, list[Part]]:
+        found: dict[str, list[Part]] = {}
+        for part in self.circuit.parts.values():
+            found.setdefault(part.kind.word, []).append(part)
+        return found
 
     @cached_property
     def always_drained(self) -> Reach:
@@ -67,6 +79,10 @@ class Facts:
     def points(self) -> list[OperatingPoint]:
         """Operating points of the steps that were solved."""
         return [p for p in self.solution.points if p.success] if self.solution else []
+
+    def solved_step(self, step: str) -> OperatingPoint | None:
+        """Operating point of a step, None where it was not solved."""
+        return self._points.get(step)
 
     @cached_property
     def steps(self) -> list[State]:
@@ -92,7 +108,7 @@ class Facts:
         if state.label not in self._supplied:
             sources = [
                 self.network.at(part.name, "P")
-                for part in self.circuit.of_kind("pump", "accumulator")
+                for part in self.of_kind("pump", "accumulator")
             ]
             starts = [name for name in sources if name is not None]
             self._supplied[state.label] = self._fed_from(starts, state)
@@ -169,6 +185,10 @@ class Case:
     def network(self) -> Network:
         return self.facts.network
 
+    def of_kind(self, *words: str) -> list[Part]:
+        """Parts whose kind has one of these words."""
+        return self.facts.of_kind(*words)
+
     @property
     def points(self) -> list[OperatingPoint]:
         """Operating points of the steps that were solved."""
@@ -176,7 +196,7 @@ class Case:
 
     def point(self, step: str) -> OperatingPoint | None:
         """Operating point of a step, None where it was not solved."""
-        return next((p for p in self.points if p.step.name == step), None)
+        return self.facts.solved_step(step)
 
     def orders(self, step: Step, part: str) -> Orders:
         return step.orders.get(part, NO_ORDERS)
@@ -212,6 +232,11 @@ class Case:
     def power(self, value: float) -> str:
         """Give a power."""
         return self.show(value, "power")
+
+    def oil_speed(self, value: float) -> str:
+        """Give the speed of oil in a line, in m/s or ft/s."""
+        inch = self.units.get("speed", "").startswith(("in", "ft"))
+        return show(value, "speed", {"speed": "ft/s" if inch else "m/s"})
 
     # ---- results ---------------------------------------------------------------------
 
@@ -249,12 +274,3 @@ class Case:
     def not_checked(self, component: str, missing: str) -> NotChecked:
         """Say that this rule could not be judged for want of data."""
         return NotChecked(self.rule.slug, component, missing)
-
-    def run(self) -> Iterator[Finding | NotChecked]:
-        """Give what the rule has to say."""
-        yield from self.rule.check(self)
-
-
-def for_rule(case: Case, rule: Rule) -> Case:
-    """Give the same facts as another rule sees them."""
-    return replace(case, rule=rule)

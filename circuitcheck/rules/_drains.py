@@ -16,7 +16,7 @@ def with_case(case: Case) -> list[Part]:
     """Pumps and motors whose type has a case port that it needs."""
     return [
         part
-        for part in case.circuit.of_kind("pump", "motor")
+        for part in case.of_kind("pump", "motor")
         if any(p.letter == CASE and p.kind is PortKind.DRAIN and p.needed for p in part.ports)
     ]
 

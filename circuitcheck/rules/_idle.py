@@ -4,17 +4,27 @@ from __future__ import annotations
 
 from circuitcheck.circuit.model import Step
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._loads import STILL, actuators, commanded
+from circuitcheck.rules._loads import STILL, actuators, commanded, sides
 from circuitcheck.rules._paths import State
 
 
 def is_idle(case: Case, step: Step) -> bool:
-    """Whether all valves stand at rest in a step and no actuator is asked to move."""
-    state = State(step.name, step)
+    """Whether a step asks nothing of an actuator.
+
+    Either no actuator gets oil at all, or all valves stand at rest and none that is asked
+    to move gets oil (a load that comes down by its weight asks nothing of the pump).
+    """
+    state = State(f"step {step.name}", step)
+    supplied = case.facts.supplied(state)
+    fed = [
+        part
+        for part in actuators(case)
+        if any(case.network.at(part.name, port) in supplied for port in sides(part))
+    ]
     at_rest = all(
         state.position(part) == part.rest for part in case.circuit.parts.values() if part.positions
     )
-    return at_rest and not any(commanded(case, part, step) for part in actuators(case))
+    return not fed or (at_rest and not any(commanded(case, part, step) for part in fed))
 
 
 def presses(case: Case, step: Step) -> bool:

@@ -71,7 +71,7 @@ def load_side(case: Case, cylinder: Part) -> str:
 
 
 def actuators(case: Case) -> list[Part]:
-    return case.circuit.of_kind("cylinder", "motor")
+    return case.of_kind("cylinder", "motor")
 
 
 def sides(part: Part) -> tuple[str, ...]:
@@ -85,7 +85,7 @@ def commanded(case: Case, part: Part, step: Step) -> bool:
     """Whether a step asks the actuator to move: a load or a way, and not said to stand."""
     names = [part.name]
     if part.kind.word == "motor":
-        names += [w.name for w in case.circuit.of_kind("winch") if w.driven_by == part.name]
+        names += [w.name for w in case.of_kind("winch") if w.driven_by == part.name]
     orders = [case.orders(step, name) for name in names]
     if any(word in order.words for order in orders for word in STILL):
         return False
@@ -139,7 +139,7 @@ def driving_force(case: Case, part: Part, step: Step) -> float:
     """
     size, drives = ordered_load(case, part, step)
     if part.kind.word == "motor":
-        for winch in case.circuit.of_kind("winch"):
+        for winch in case.of_kind("winch"):
             if winch.driven_by == part.name and not drives:
                 size, drives = ordered_load(case, winch, step)
         return size if drives else 0.0

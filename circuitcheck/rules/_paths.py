@@ -157,13 +157,15 @@ class Network:
     ) -> Reach:
         """Search from junctions along allowed passages; it ends at tanks.
 
+        Only a backward search may start from a tank.
+
         Every junction and passage is looked at once, so the time grows with their number.
         """
         found: dict[str, Passage | None] = dict.fromkeys(starts)
         queue = deque(found)
         while queue:
             here = queue.popleft()
-            if here in self.tanks and found[here] is not None:
+            if here in self.tanks and not (backward and found[here] is None):
                 continue
             for passage in self.into[here] if backward else self.out[here]:
                 there = passage.start if backward else passage.stop
@@ -245,8 +247,3 @@ def signal_in_state(circuit: Circuit, state: State) -> Callable[[Passage], bool]
         return main(passage)
 
     return allowed
-
-
-def openable(passage: Passage) -> bool:
-    """Everything that can be open in some state, but no relief, signal or motor."""
-    return passage.way not in (Way.RELIEF, Way.SIGNAL, Way.MOTOR, Way.AGAINST)

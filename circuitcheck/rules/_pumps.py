@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from circuitcheck.components._parts import Part
 from circuitcheck.components.relief import OVERRIDE
@@ -57,7 +58,7 @@ def fed_sections(case: Case, pump: Part) -> list[Part]:
     reached = case.network.reach([outlet], supply_way)
     return [
         section
-        for section in case.circuit.of_kind("section")
+        for section in case.of_kind("section")
         if case.network.at(section.name, "P") in reached
     ]
 
@@ -121,8 +122,9 @@ def highest_pressure(case: Case, pump: Part) -> float | None:
     return min(known) if known else None
 
 
+@lru_cache(maxsize=1)
 def highest_supply(case: Case) -> float | None:
     """Highest pressure that any pump of the circuit can bring [Pa]; None where nothing says it."""
-    found = [highest_pressure(case, pump) for pump in case.circuit.of_kind("pump")]
+    found = [highest_pressure(case, pump) for pump in case.of_kind("pump")]
     known = [value for value in found if value is not None]
     return max(known) if known else None

@@ -36,17 +36,17 @@ def passing(case: Case, least: float, share: float) -> Iterator[Passing]:
     pump's own (a back-pressure or charge valve) passes oil by design.
     """
     guarded: dict[str, list[Part]] = {}
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         for relief in guards(case, pump):
             guarded.setdefault(relief.name, []).append(pump)
     settings = [case.circuit.parts[name].figure("set") or 0.0 for name in guarded]
     lowest = min(settings, default=0.0)
     for point in case.points:
-        for relief in case.circuit.of_kind("relief"):
+        for relief in case.of_kind("relief"):
             if relief.name not in guarded and (relief.figure("set") or 0.0) < lowest:
                 continue
             state = point.parts[relief.name]
-            pumps = guarded.get(relief.name) or case.circuit.of_kind("pump")
+            pumps = guarded.get(relief.name) or case.of_kind("pump")
             pumped = sum(max(point.parts[p.name].values["flow"], 0.0) for p in pumps)
             flow = state.values["flow"]
             if flow > max(least, share * pumped):

@@ -51,7 +51,7 @@ def check_all(circuit: Circuit, solution: Solution | None = None) -> Report:
             missing.append(NotChecked(rule.slug, "", gap))
         if rule.needs is Needs.NUMBERS and not facts.points:
             continue
-        for outcome in Case(facts, rule).run():
+        for outcome in rule.check(Case(facts, rule)):
             if isinstance(outcome, NotChecked):
                 missing.append(outcome)
             else:

@@ -11,10 +11,15 @@ from circuitcheck.rules._pumps import highest_supply
 
 
 def highest_seen(case: Case, junction: str) -> float | None:
-    """Highest solved pressure of a junction over all steps, else the highest supply [Pa]."""
+    """Highest solved pressure of a junction over all steps [Pa].
+
+    The highest supply of any pump where nothing is solved; None where nothing says it.
+    """
+    if not case.points:
+        return highest_supply(case)
     found = [point.junctions[junction].pressure for point in case.points]
     known = [value for value in found if not math.isnan(value)]
-    return max(known) if known else highest_supply(case)
+    return max(known) if known else None
 
 
 def gas_energy(accumulator: Part, pressure: float) -> float | None:

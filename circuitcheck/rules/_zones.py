@@ -44,7 +44,7 @@ def guarded_junctions(case: Case) -> dict[str, Guard]:
                 continue  # always open to tank: no pressure to guard against
             if junction not in found or found[junction].pressure < guard.pressure:
                 found[junction] = guard
-    for relief in case.circuit.of_kind("relief"):
+    for relief in case.of_kind("relief"):
         inlet, outlet = network.at(relief.name, "P"), network.at(relief.name, "T")
         if inlet not in found or outlet not in case.facts.always_drained:
             continue
@@ -58,12 +58,12 @@ def guarded_junctions(case: Case) -> dict[str, Guard]:
 
 def _sources(case: Case) -> Iterator[tuple[str, Guard]]:
     """Outlets of pumps, reducing valves and limited sections, with what guards them."""
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         outlet, flow = case.network.at(pump.name, "P"), idle_flow(case, pump) or 0.0
         own = [Guard(r, full_flow_pressure(r, flow)) for r in guards(case, pump)]
         if outlet is not None and own:
             yield outlet, min(own, key=lambda guard: guard.pressure)
-    for part in case.circuit.of_kind("reducing valve", "section"):
+    for part in case.of_kind("reducing valve", "section"):
         limit = part.figure("set" if part.kind.word == "reducing valve" else "limit")
         for port in ("A", "B"):
             outlet = case.network.at(part.name, port)

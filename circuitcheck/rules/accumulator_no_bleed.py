@@ -41,7 +41,7 @@ def check(case: Case) -> Iterator[Outcome]:
             passage.way is Way.SHUT_OFF or at_rest(passage)
         )
 
-    for part in case.circuit.of_kind("accumulator"):
+    for part in case.of_kind("accumulator"):
         junction = case.network.at(part.name, "P")
         if junction is None or part.says("bleed valve") or junction in case.facts.vented(REST):
             continue

@@ -30,7 +30,7 @@ from circuitcheck.rules._rule import Needs, Outcome, Rule
 
 def check(case: Case) -> Iterator[Outcome]:
     share = case.limit("warn_share").value
-    for part in case.circuit.of_kind("pump", "motor"):
+    for part in case.of_kind("pump", "motor"):
         if case.network.at(part.name, CASE) is None:
             continue
         limit = case.limit("most", part, "case limit")

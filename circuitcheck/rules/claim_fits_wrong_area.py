@@ -79,7 +79,7 @@ def _fits(case: Case, verdict: Judged, cylinder: Part, within: float) -> Iterato
 
 def _nominal(case: Case, point: OperatingPoint, what: str) -> float:
     """Factor from the solved pump flow to the one of the rated efficiency, as people reckon."""
-    pumps = case.circuit.of_kind("pump")
+    pumps = case.of_kind("pump")
     solved = sum(point.parts[pump.name].values["flow"] for pump in pumps)
     rated = sum(idle_flow(case, pump) or 0.0 for pump in pumps)
     if what == "force" or solved <= 0.0 or rated <= 0.0 or any(map(is_variable, pumps)):

@@ -37,7 +37,8 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 def check(case: Case) -> Iterator[Outcome]:
     limit = case.limit("unloaded_below")
-    for pump in case.circuit.of_kind("pump"):
+    idle = [point for point in case.points if is_idle(case, point.step)]
+    for pump in case.of_kind("pump"):
         outlet = case.network.at(pump.name, "P")
         if outlet is None or is_variable(pump):
             continue
@@ -46,7 +47,7 @@ def check(case: Case) -> Iterator[Outcome]:
         shut = [part for part in parts if part.kind.word in ("valve", "section")]
         if not shut or any(part.kind.word == "unloading valve" for part in parts):
             continue
-        pressure = _idle_pressure(case, pump)
+        pressure = max((p.parts[pump.name].values["pressure"] for p in idle), default=None)
         has_way = reached.any_of(case.network.tanks) is not None
         if has_way if pressure is None else pressure <= limit.value:
             continue
@@ -63,12 +64,6 @@ def _met(case: Case, reached: Reach) -> list[Part]:
         if passage.way is not Way.MOTOR
     ]
     return [case.circuit.parts[name] for name in dict.fromkeys(names)]
-
-
-def _idle_pressure(case: Case, pump: Part) -> float | None:
-    """Outlet pressure in a solved step with all valves at rest [Pa], None if there is none."""
-    found = [p.parts[pump.name].values["pressure"] for p in case.points if is_idle(case, p.step)]
-    return max(found) if found else None
 
 
 def _finding(case: Case, pump: Part, shut: Part, solved: float | None) -> Outcome:

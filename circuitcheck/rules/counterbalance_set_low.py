@@ -34,7 +34,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 def check(case: Case) -> Iterator[Outcome]:
     factor = case.limit("factor")
-    for valve in case.circuit.of_kind("counterbalance"):
+    for valve in case.of_kind("counterbalance"):
         held, setting = case.network.at(valve.name, "C"), valve.figure("set")
         if held is None or setting is None:
             continue
@@ -67,17 +67,17 @@ def _load_pressures(case: Case, held: str) -> list[tuple[float, Part]]:
     """Pressures that loads make in a closed volume, with their actuators."""
     region = case.facts.region(held)
     found: list[tuple[float, Part]] = []
-    for cylinder in case.circuit.of_kind("cylinder"):
-        for port, area in zip(("cap", "rod"), areas(cylinder), strict=True):
-            if area > 0.0 and case.network.at(cylinder.name, port) in region:
-                force = _pushes_out(case, cylinder, port)
-                if force > 0.0:
-                    found.append((force / area, cylinder))
-    for motor in case.circuit.of_kind("motor"):
-        if any(case.network.at(motor.name, port) in region for port in ("A", "B")):
-            torque, size = _torque(case, motor), motor.figure("displacement")
+    for end in (end for name in region.found for end in case.circuit.neighbours(name)):
+        part = case.circuit.parts[end.part]
+        if part.kind.word == "cylinder":
+            area = areas(part)[0 if end.port == "cap" else 1]
+            force = _pushes_out(case, part, end.port)
+            if force > 0.0 and area > 0.0:
+                found.append((force / area, part))
+        elif part.kind.word == "motor" and end.port in ("A", "B"):
+            torque, size = _torque(case, part), part.figure("displacement")
             if torque > 0.0 and size:
-                found.append((2.0 * math.pi * torque / size, motor))
+                found.append((2.0 * math.pi * torque / size, part))
     return found
 
 
@@ -101,7 +101,7 @@ def _torque(case: Case, motor: Part) -> float:
         size, drives = ordered_load(case, motor, step)
         if drives:
             found.append(size)
-        for winch in case.circuit.of_kind("winch"):
+        for winch in case.of_kind("winch"):
             if winch.driven_by == motor.name:
                 layer = case.orders(step, winch.name).figures.get("layer")
                 layers = 1.0 if layer is None else layer.value

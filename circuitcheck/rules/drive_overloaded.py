@@ -3,6 +3,7 @@
 What is checked
     In every solved step: the power that the pumps take from each drive, against its rated
     power. An electric motor may give 1.5 times that for at most 15 s, an engine 0.9 times.
+    The worst step is reported.
 
 Why it matters on the machine
     The motor trips, or the engine stalls, just when the work is hardest.
@@ -31,16 +32,21 @@ from circuitcheck.solver.operating import OperatingPoint
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for drive in case.circuit.of_kind("electric motor", "engine"):
+    for drive in case.of_kind("electric motor", "engine"):
         rated = drive.figure("power")
         if rated is None:
             yield case.not_checked(drive.name, "rated power")
             continue
+        over: list[tuple[float, OperatingPoint, str]] = []
         for point in case.points:
             power = point.parts[drive.name].values["power"]
             limit, reason = _limit(case, drive, point, rated)
             if power > limit:
-                yield _finding(case, drive, point, power, f"{case.power(limit)} ({reason})")
+                over.append((power / limit, point, f"{case.power(limit)} ({reason})"))
+        if over:
+            _, point, gives = max(over, key=lambda entry: entry[0])
+            others = [p.step.name for _, p, _ in over if p is not point]
+            yield _finding(case, drive, point, gives, others)
 
 
 def _limit(
@@ -57,9 +63,10 @@ def _limit(
 
 
 def _finding(
-    case: Case, drive: Part, point: OperatingPoint, power: float, gives: str
+    case: Case, drive: Part, point: OperatingPoint, gives: str, others: list[str]
 ) -> Outcome:
-    pumps = [p for p in case.circuit.of_kind("pump") if p.driven_by == drive.name]
+    power = point.parts[drive.name].values["power"]
+    pumps = [p for p in case.of_kind("pump") if p.driven_by == drive.name]
     parts = []
     for pump in pumps:
         values = point.parts[pump.name].values
@@ -68,10 +75,11 @@ def _finding(
             f"{pump.name} {case.bar(values['pressure'])}, {case.flow(values['flow'])}"
             f"{efficiency if values['efficiency'] == values['efficiency'] else ''}"
         )
+    also = f"; too much in {', '.join(others)} as well" if others else ""
     of = f" ({'; '.join(parts)})" if parts else ""
     return case.finding(
         f"step {point.step.name} asks {case.power(power)} at the shaft{of}; {drive.name} gives "
-        f"{gives}",
+        f"{gives}{also}",
         drive,
         step=point.step.name,
         numbers=(Number("shaft power", power, "power"),),

@@ -39,7 +39,7 @@ from circuitcheck.solver.operating import OperatingPoint
 def check(case: Case) -> Iterator[Outcome]:
     guards = guarded_junctions(case)
     for point in case.points:
-        for cylinder in case.circuit.of_kind("cylinder"):
+        for cylinder in case.of_kind("cylinder"):
             load, drives = ordered_load(case, cylinder, point.step)
             if drives or not load or not commanded(case, cylinder, point.step):
                 continue
@@ -116,7 +116,7 @@ def _pumps(case: Case, cylinder: Part, point: OperatingPoint) -> list[Part]:
     state = State(f"step {point.step.name}", point.step)
     ports = [case.network.at(cylinder.name, port) for port in ("cap", "rod")]
     found = []
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         outlet = case.network.at(pump.name, "P")
         if outlet is not None:
             reached = case.facts.supplied_from(outlet, state)

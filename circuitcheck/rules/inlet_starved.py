@@ -32,7 +32,7 @@ from circuitcheck.rules._rule import Needs, Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         name = "gear" if construction(pump) == "gear" else "least"
         limit = case.limit(name, pump, "inlet limit")
         worst = min(case.points, key=lambda p: p.parts[pump.name].values["inlet pressure"])

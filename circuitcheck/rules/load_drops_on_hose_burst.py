@@ -35,7 +35,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for cylinder in case.circuit.of_kind("cylinder"):
+    for cylinder in case.of_kind("cylinder"):
         port = load_side(case, cylinder)
         junction = case.network.at(cylinder.name, port) if port else None
         if junction is None:
@@ -60,7 +60,7 @@ def check(case: Case) -> Iterator[Outcome]:
             else f"{cylinder.name} {middle} ({name})"
         )
         speed = _falls(case, cylinder, port, hose)
-        fall = "" if speed is None else f" at up to {case.show(speed, 'speed')}"
+        fall = "" if speed is None else f" at up to {case.oil_speed(speed)}"
         yield case.finding(
             f"{text}: a burst means the load falls{fall}",
             cylinder,

@@ -75,7 +75,7 @@ def _pump(case: Case, reading: Claim) -> Part | None:
     at = junction_of(case, reading)
     if at is None:
         return None
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         outlet = case.network.at(pump.name, "P")
         if is_load_sensing(pump) and outlet is not None and at in case.facts.region(outlet):
             return pump

@@ -32,7 +32,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 def check(case: Case) -> Iterator[Outcome]:
     apart = case.limit("apart").value
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         if not is_load_sensing(pump):
             continue
         margin, cutoff = pump.figure("margin") or 0.0, pump.figure("compensator")

@@ -33,7 +33,7 @@ from circuitcheck.rules._stored import highest_seen
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         signal = case.network.at(pump.name, "X")
         if not is_load_sensing(pump) or signal is None or signal in case.facts.vented(REST):
             continue

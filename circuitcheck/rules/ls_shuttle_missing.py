@@ -33,8 +33,8 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    starts = [case.network.at(s.name, "LS") for s in case.circuit.of_kind("section")]
-    starts += [case.network.at(pump.name, "X") for pump in case.circuit.of_kind("pump")]
+    starts = [case.network.at(s.name, "LS") for s in case.of_kind("section")]
+    starts += [case.network.at(pump.name, "X") for pump in case.of_kind("pump")]
     seen: set[str] = set()
     for start in starts:
         if start is None or start in seen:

@@ -34,7 +34,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 def check(case: Case) -> Iterator[Outcome]:
     least = case.limit("least")
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         outlet, margin = case.network.at(pump.name, "P"), pump.figure("margin")
         if not is_load_sensing(pump) or outlet is None or margin is None:
             continue
@@ -69,7 +69,7 @@ def _metering(case: Case, outlet: str) -> list[tuple[Part, float]]:
     """Metering valves that a pump feeds, with the drop that their flow needs [Pa]."""
     reached = case.network.reach([outlet], supply_way)
     found: list[tuple[Part, float]] = []
-    for part in case.circuit.of_kind("section", "valve"):
+    for part in case.of_kind("section", "valve"):
         if case.network.at(part.name, "P") not in reached:
             continue
         if part.kind.word == "section":

@@ -40,7 +40,7 @@ DOUBT = 2.0
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    tanks = case.circuit.of_kind("tank")
+    tanks = case.of_kind("tank")
     mean = _mean_losses(case)
     if mean is None:
         yield case.not_checked("", "duration of every step, to find the mean power lost")
@@ -54,16 +54,16 @@ def check(case: Case) -> Iterator[Outcome]:
     ambient = max(tank.figure("ambient") or 25.0 for tank in tanks)
     area = sum(wall for wall in walls if wall is not None)
     tank_sheds = case.limit("still_air").value * area
-    coolers = [k for k in case.circuit.of_kind("cooler") if k.figure("heat") is None]
+    coolers = [k for k in case.of_kind("cooler") if k.figure("heat") is None]
     if coolers:
         yield case.not_checked(coolers[0].name, "heat of the cooler and its difference")
         return
     cooled = sum(
         (k.figure("heat") or 0.0) / (k.figure("difference") or 1.0)
-        for k in case.circuit.of_kind("cooler")
+        for k in case.of_kind("cooler")
     )
     settles = ambient + loss / (tank_sheds + cooled)
-    mobile = bool(case.circuit.of_kind("engine"))
+    mobile = bool(case.of_kind("engine"))
     warn = case.limit("mobile" if mobile else "stationary")
     error = case.limit("error_above")
     if settles <= warn.value:

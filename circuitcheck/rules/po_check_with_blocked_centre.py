@@ -30,7 +30,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for valve in case.circuit.of_kind("pilot check"):
+    for valve in case.of_kind("pilot check"):
         pilot = case.network.at(valve.name, "X")
         if pilot is None or pilot in case.facts.vented(REST):
             continue

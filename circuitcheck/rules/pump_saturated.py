@@ -38,7 +38,7 @@ ASKS_FROM = 0.02
 
 def check(case: Case) -> Iterator[Outcome]:
     groups: dict[tuple[str, ...], list[Part]] = {}
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         names = tuple(section.name for section in fed_sections(case, pump))
         if names:
             groups.setdefault(names, []).append(pump)

@@ -34,7 +34,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         if not is_controlled(pump):
             continue
         limit = control_limit(case, pump)
@@ -65,5 +65,11 @@ RULE = Rule(
     "relief-below-compensator",
     Severity.ERROR,
     check,
-    explains=("relief-open-in-work", "oil-too-hot", "drive-overloaded", "ls-limits-out-of-order"),
+    explains=(
+        "relief-open-in-work",
+        "idle-over-relief",
+        "oil-too-hot",
+        "drive-overloaded",
+        "ls-limits-out-of-order",
+    ),
 )

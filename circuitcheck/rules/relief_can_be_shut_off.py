@@ -33,7 +33,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for part in case.circuit.of_kind("pump", "accumulator"):
+    for part in case.of_kind("pump", "accumulator"):
         outlet = case.network.at(part.name, "P")
         if outlet is None or outlet in case.facts.always_drained or guards_of(case, outlet):
             continue

@@ -32,7 +32,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         if not is_controlled(pump):
             continue
         limit = control_limit(case, pump)

@@ -69,7 +69,7 @@ def _metered_by(case: Case, open_now: Passing) -> str:
     """Name of a valve that meters the flow of fixed pumps in the step, empty if none does."""
     if any(is_variable(pump) for pump in open_now.pumps):
         return ""
-    for part in case.circuit.of_kind("flow control", "throttle", "orifice", "valve", "section"):
+    for part in case.of_kind("flow control", "throttle", "orifice", "valve", "section"):
         state = open_now.point.parts[part.name]
         if part.kind.word in ("valve", "section"):
             meters = case.orders(open_now.point.step, part.name).opening < 1.0

@@ -31,7 +31,7 @@ from circuitcheck.solver.operating import OperatingPoint
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for part in case.circuit.of_kind("filter"):
+    for part in case.of_kind("filter"):
         if case.network.at(part.name, "out") not in case.facts.always_drained:
             continue
         rated = part.figure("flow")
@@ -42,7 +42,7 @@ def check(case: Case) -> Iterator[Outcome]:
         flow = point.parts[part.name].values["flow"]
         if flow <= rated:
             continue
-        pumped = sum(point.parts[p.name].values["flow"] for p in case.circuit.of_kind("pump"))
+        pumped = sum(point.parts[p.name].values["flow"] for p in case.of_kind("pump"))
         cylinder = _retracting(case, point)
         sends = "" if cylinder is None else f", retracting {cylinder.name}"
         yield case.finding(
@@ -64,7 +64,7 @@ def check(case: Case) -> Iterator[Outcome]:
 def _retracting(case: Case, point: OperatingPoint) -> Part | None:
     moving = [
         (point.parts[c.name].values["flow"], c)
-        for c in case.circuit.of_kind("cylinder")
+        for c in case.of_kind("cylinder")
         if point.parts[c.name].values["speed"] < 0.0
     ]
     return max(moving, key=lambda pair: pair[0])[1] if moving else None

@@ -56,7 +56,7 @@ def buckling_load(rod: float, length: float, elasticity: float, strength: float)
 
 def check(case: Case) -> Iterator[Outcome]:
     warn, error = case.limit("warn_below"), case.limit("error_below")
-    for cylinder in case.circuit.of_kind("cylinder"):
+    for cylinder in case.of_kind("cylinder"):
         rod, length = cylinder.figure("rod"), cylinder.figure("length")
         point = max(case.points, key=lambda p: p.parts[cylinder.name].values["force"])
         push = point.parts[cylinder.name].values["force"]

@@ -37,7 +37,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for cylinder in case.circuit.of_kind("cylinder"):
+    for cylinder in case.of_kind("cylinder"):
         cap_area, rod_area = areas(cylinder)
         cap, rod = (case.network.at(cylinder.name, port) for port in ("cap", "rod"))
         if cap is None or rod is None or rod_area >= cap_area or guards_of(case, rod):

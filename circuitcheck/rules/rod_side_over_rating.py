@@ -33,7 +33,7 @@ from circuitcheck.solver.operating import COMPUTED
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for cylinder in case.circuit.of_kind("cylinder"):
+    for cylinder in case.of_kind("cylinder"):
         rod = case.network.at(cylinder.name, "rod")
         if rod is None:
             continue

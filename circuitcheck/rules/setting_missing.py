@@ -70,4 +70,4 @@ def _asked(part: Part) -> Iterator[tuple[str, str, Severity]]:
         yield "margin", "load-sensing margin", Severity.WARNING
 
 
-RULE = Rule("setting-missing", Severity.WARNING, check)
+RULE = Rule("setting-missing", Severity.WARNING, check, explains=("idle-over-relief",))

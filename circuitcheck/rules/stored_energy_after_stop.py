@@ -69,7 +69,7 @@ def check(case: Case) -> Iterator[Outcome]:
 def _volumes(case: Case) -> Iterator[Held]:
     limit = case.limit("pressure").value
     seen: set[str] = set()
-    for part in case.circuit.of_kind("accumulator", "cylinder", "motor"):
+    for part in case.of_kind("accumulator", "cylinder", "motor"):
         ports = ("P",) if part.kind.word == "accumulator" else sides(part)
         for port in ports:
             junction = case.network.at(part.name, port)

@@ -41,9 +41,9 @@ def check(case: Case) -> Iterator[Outcome]:
         bore = line.figure("bore") or 0.0
         needed = math.sqrt(4.0 * flow / (math.pi * warn.value))
         yield case.finding(
-            f"suction {line.name}: {case.show(speed, 'speed')} with {case.show(bore, 'length')} "
+            f"suction {line.name}: {case.oil_speed(speed)} with {case.show(bore, 'length')} "
             f"bore in step {point.step.name}; {case.show(needed, 'length')} would give "
-            f"{case.show(warn.value, 'speed')} ({warn.origin})",
+            f"{case.oil_speed(warn.value)} ({warn.origin})",
             line,
             severity=Severity.ERROR if speed > error.value else Severity.WARNING,
             step=point.step.name,
@@ -59,9 +59,9 @@ def check(case: Case) -> Iterator[Outcome]:
 def _suction_lines(case: Case) -> list[tuple[Part, Part]]:
     """Lines through which a pump draws from a tank, each with one such pump."""
     found: dict[str, tuple[Part, Part]] = {}
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         inlet = case.network.at(pump.name, "S")
-        if inlet is None:
+        if inlet is None or inlet in case.network.tanks:
             continue
         reached = case.network.reach([inlet], always_open, backward=True)
         for passage in reached.found.values():

@@ -32,7 +32,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    tanks, cylinders = case.circuit.of_kind("tank"), case.circuit.of_kind("cylinder")
+    tanks, cylinders = case.of_kind("tank"), case.of_kind("cylinder")
     taken = sum(_takes(cylinder) for cylinder in cylinders)
     if not tanks or taken <= 0.0:
         return

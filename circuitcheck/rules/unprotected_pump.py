@@ -36,7 +36,7 @@ from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for pump in case.circuit.of_kind("pump"):
+    for pump in case.of_kind("pump"):
         outlet = case.network.at(pump.name, "P")
         if outlet is None or outlet in case.facts.always_drained or guards(case, pump):
             continue

@@ -36,7 +36,7 @@ THINNEST = 15
 def check(case: Case) -> Iterator[Outcome]:
     low, low_error = case.limit("warn_below"), case.limit("error_below")
     high, high_error = case.limit("warn_above"), case.limit("error_above")
-    if not case.circuit.of_kind("pump"):
+    if not case.of_kind("pump"):
         return
     for point in (
         min(case.points, key=lambda p: p.nu),
@@ -61,7 +61,7 @@ def check(case: Case) -> Iterator[Outcome]:
 
 
 def _start(case: Case) -> Iterator[Outcome]:
-    tanks = [t for t in case.circuit.of_kind("tank") if t.given("ambient")]
+    tanks = [t for t in case.of_kind("tank") if t.given("ambient")]
     if not tanks:
         yield case.not_checked("oil", "temperature at start ('ambient' of the tank)")
         return

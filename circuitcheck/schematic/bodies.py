@@ -112,17 +112,19 @@ def make_body(
     if shaft:
         y = symbol.anchors[shaft].y
         taken.append((symbol.frame[0] - _CORRIDOR, y - 1, symbol.frame[2] + _CORRIDOR, y + 1))
-    label: tuple[Shape, ...] = ()
-    box: Box | None = None
-    if item.labelled:
-        label, box = _label(item, symbol, taken)
+    named: tuple[Shape, ...] = ()
     for place, mark in enumerate(marks):
         tank = tanks[mark.port]
         whole = tank_label and place == len(marks) - 1
         if tank.labelled and (whole or tank_codes):
             marks[place], words = _named(mark, tank, tank.lines if whole else (), taken)
-            label += words
-    return Body(item, pose, symbol, tuple(marks), label, box)
+            taken.append(marks[place].symbol.frame)
+            named += words
+    label: tuple[Shape, ...] = ()
+    box: Box | None = None
+    if item.labelled:
+        label, box = _label(item, symbol, taken)
+    return Body(item, pose, symbol, tuple(marks), (*label, *named), box)
 
 
 def _named(

@@ -76,6 +76,8 @@ class Case:
     def is_rail(self, net: Net) -> bool:
         """Tell whether a net runs between the bands."""
         above = [pin for pin in net.pins if pin[0] in self.upper]
+        if net.kind == "shaft":
+            return False
         if net.kind in _RAILS:
             return bool(above) and (
                 len(above) < len(net.pins) or all(self.side(p) == "S" for p in above)
@@ -104,15 +106,28 @@ def make_case(netlist: Netlist) -> Case:
         elif len(pins) > 1:
             nets[net.id] = Net(net.id, net.kind, pins, net.label)
     shafts = [net for net in netlist.nets if net.kind == "shaft"]
-    case = Case(items, nets, shafts, tanks)
+    case = Case(items, nets, list(shafts), tanks)
     for value in netlist.values:
         pin = (value.item, value.port)
         case.texts[pin] = case.texts.get(pin, 0) + 1
     _sort_into_bands(case)
+    for net in shafts:
+        if not _is_straight_shaft(case, net):
+            case.shafts.remove(net)
+            case.nets[net.id] = net
     _turn_lower(case)
     _turn_upper(case)
     _rows(case)
     return case
+
+
+def _is_straight_shaft(case: Case, net: Net) -> bool:
+    """Tell whether a shaft is held straight by placing; others are routed like lines."""
+    sides = [case.side(pin) for pin in net.pins]
+    if all(i in case.upper for i, _ in net.pins):
+        return sorted(sides) == ["N", "S"]
+    machines = all(case.items[i].role in ("pump", "drive") for i, _ in net.pins)
+    return machines and all(side in "EW" for side in sides)
 
 
 def _sort_into_bands(case: Case) -> None:

@@ -140,8 +140,8 @@ def order_columns(case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]) 
         reorder_row(columns.rows.get(case.rows.get(hint.first, -1), []), hint)
         reorder_stacks(case, columns.stacks, hint)
     for stack in list(columns.stacks):
-        port = drained_port(case, stack[0][0])
-        if port is not None and len(stack) == 1:
+        port = drained_port(case, stack[0][0]) if len(stack) == 1 else None
+        if port is not None and port[0] not in columns.under:
             columns.under[stack[0][0]] = port
             columns.stacks.remove(stack)
     return columns
@@ -188,7 +188,7 @@ def place_columns(
             lp.at_least(left, right, apart)
     for stack in columns.stacks:
         for name, offset in stack[1:]:
-            lp.equal(stack[0][0], name, offset)
+            lp.equal(stack[0][0], name, offset - stack[0][1])
         for name, _ in stack:
             lp.at_least("|", name, _reach(case, bodies, name, -1))
     for first, second in pairwise(columns.stacks):
@@ -212,7 +212,7 @@ def place_columns(
         if not facing:
             break
         for below, above, distance in facing:
-            lp.at_least(below, above, distance)
+            lp.should(below, above, distance)
         found = lp.solve()
     return found
 

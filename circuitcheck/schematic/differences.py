@@ -12,6 +12,9 @@ import numpy as np
 from scipy.optimize import linprog
 from scipy.sparse import coo_array
 
+_GIVEN_UP = 200.0
+"""Cost of each module by which a demand that may be given up is missed."""
+
 
 class UnplaceableError(Exception):
     """The least distances contradict each other."""
@@ -29,10 +32,22 @@ class Differences:
     def place(self, name: str) -> int:
         return self._places.setdefault(name, len(self._places) + self._extra)
 
+    def _slack(self) -> int:
+        self._extra += 1
+        return len(self._places) + self._extra - 1
+
     def at_least(self, low: str, high: str, distance: float) -> None:
         """Demand high - low >= distance; the distance is rounded up to whole modules."""
         whole = float(np.ceil(distance - 1e-6))
         self._rows.append(([(self.place(low), 1.0), (self.place(high), -1.0)], -whole))
+
+    def should(self, low: str, high: str, distance: float) -> None:
+        """Ask for high - low >= distance; given up only where nothing else is possible."""
+        a, b = self.place(low), self.place(high)
+        slack = self._slack()
+        whole = float(np.ceil(distance - 1e-6))
+        self._rows.append(([(a, 1.0), (b, -1.0), (slack, -1.0)], -whole))
+        self._costs[slack] = _GIVEN_UP
 
     def equal(self, first: str, second: str, distance: float = 0.0) -> None:
         """Demand second - first == distance."""
@@ -41,9 +56,8 @@ class Differences:
 
     def shorten(self, first: str, second: str, offset: float, weight: float) -> None:
         """Make |second - first - offset| small."""
-        slack = len(self._places) + self._extra
-        self._extra += 1
         a, b = self.place(first), self.place(second)
+        slack = self._slack()
         self._rows.append(([(b, 1.0), (a, -1.0), (slack, -1.0)], offset))
         self._rows.append(([(a, 1.0), (b, -1.0), (slack, -1.0)], -offset))
         self._costs[slack] = weight

@@ -79,7 +79,7 @@ def _upper(
     for low, high, straight in _joined(case, bodies, xs):
         (i, yi), (k, yk) = low, high
         room = 2 if straight else 2 + 2 * max(1, tracks.get(case.rows[i], 0))
-        lp.at_least(k, i, yk - yi + room)
+        lp.should(k, i, yk - yi + room)
     for role in ("actuator", "valve", "compensator"):
         for row in set(case.rows.values()):
             line = [i for i in case.above() if case.rows[i] == row and case.items[i].role == role]
@@ -200,20 +200,16 @@ def _local(
     room = 2 if len(columns) > 1 or case.wants_text(net) else 1
     for i, anchor in pins:
         if anchor.side == "N":
-            lp.at_least(f"-{net.id}", i, room - anchor.y)
+            lp.should(f"-{net.id}", i, room - anchor.y)
         elif anchor.side == "S":
-            lp.at_least(i, f"-{net.id}", anchor.y + room)
+            lp.should(i, f"-{net.id}", anchor.y + room)
 
 
 def _stacked(case: Case, bodies: dict[str, Body], stack: Stack, lp: Differences) -> None:
-    """Keep the members of a stack apart, in the order of the line that joins them."""
-    members = [i for i, _ in stack]
-    for net in case.nets.values():
-        up = [i for i, p in net.pins if i in members and bodies[i].anchor(p).side == "N"]
-        down = [i for i, p in net.pins if i in members and bodies[i].anchor(p).side == "S"]
-        for i in up:
-            for k in down:
-                if i != k:
-                    apart = bodies[k].extent()[3] - bodies[i].extent()[1]
-                    apart += 4 if case.wants_text(net) else 1
-                    lp.at_least(k, i, apart)
+    """Keep the members of a stack apart, from top to bottom."""
+    for (high, _), (low, _) in pairwise(stack):
+        texts = any(
+            case.wants_text(net) for net in case.nets_of(high) if any(i == low for i, _ in net.pins)
+        )
+        apart = bodies[high].extent()[3] - bodies[low].extent()[1]
+        lp.at_least(high, low, apart + (4 if texts else 1))

@@ -19,8 +19,9 @@ Relation = Literal["above", "below", "left of", "right of", "beside", "between"]
 Pin = tuple[str, str]
 """Item id and port letter."""
 
-CONTROL_KINDS: frozenset[NetKind] = frozenset({"pilot", "load_sense", "drain"})
-"""Kinds of lines that are drawn dashed and do not order the sheet."""
+DASHED_KINDS: frozenset[NetKind] = frozenset({"pilot", "load_sense", "drain"})
+CONTROL_KINDS: frozenset[NetKind] = DASHED_KINDS | {"shaft"}
+"""Kinds of lines that do not order the sheet."""
 
 ROLE_OF_KIND: dict[str, Role] = {
     "tank": "tank",

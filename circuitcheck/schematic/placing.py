@@ -12,7 +12,7 @@ from circuitcheck.schematic.columns import order_columns, place_columns
 from circuitcheck.schematic.facing import choose_mirrored, make_bodies
 from circuitcheck.schematic.grid import Grid
 from circuitcheck.schematic.levels import place_levels
-from circuitcheck.schematic.netlist import CONTROL_KINDS, Net, Netlist, Pin
+from circuitcheck.schematic.netlist import DASHED_KINDS, Net, Netlist, Pin
 from circuitcheck.schematic.routing import Router, polylines, tees
 from circuitcheck.symbols import Anchor
 
@@ -30,7 +30,7 @@ class Line:
 
     @property
     def dashed(self) -> bool:
-        return self.net.kind in CONTROL_KINDS
+        return self.net.kind in DASHED_KINDS
 
     def ends_in_pilot(self, way: tuple[Point, ...]) -> bool:
         """Tell whether a branch of a working line serves as the pilot line of a port."""

@@ -19,7 +19,7 @@ from circuitcheck.symbols import Anchor
 
 _ROUNDS = 3  # of improvement
 _SMALL = 40  # nets; a larger sheet is routed in one order only
-_PUSHES = 6  # rip-ups allowed per net
+_PUSHES = 3  # rip-ups allowed per net
 
 
 @dataclass
@@ -59,6 +59,8 @@ class Router:
             for number, done in self.drawn.items():
                 self.grid.lift(number, done.arms)
             self.drawn.clear()
+            if missing:
+                break  # more room is needed, not another order
         if best is None:
             return []
         self.drawn.update(best[2])
@@ -105,7 +107,7 @@ class Router:
                 continue
             ask = Search(number, start, heading, arms, level, others, push)
             found = None
-            for margin in (6, 30, 1000):
+            for margin in (8, 1000):
                 window = self._window([start, *arms], margin)
                 found = find_way(self.grid, ask, window)
                 if found is not None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from circuitcheck.basics.shapes import (
     Box,
@@ -16,6 +17,7 @@ from circuitcheck.basics.shapes import (
 from circuitcheck.schematic.bodies import union
 from circuitcheck.schematic.fonts import text_width
 from circuitcheck.schematic.placing import Layout
+from circuitcheck.schematic.placing import Line as DrawnLine
 from circuitcheck.schematic.svg import Group
 from circuitcheck.schematic.values import Note
 
@@ -37,12 +39,7 @@ def compose(layout: Layout, notes: list[Note], titles: Titles) -> tuple[list[Gro
     """Give all groups of the sheet in drawing order, and the sheet's box [M]."""
     groups: list[Group] = []
     for line in layout.lines:
-        shapes: list[Shape] = [
-            Line(way, "dashed" if line.dashed or line.ends_in_pilot(way) else "solid")
-            for way in line.ways
-        ]
-        shapes += [Circle(point, _JOINT, filled=True) for point in line.joints]
-        groups.append(Group(f"net-{line.net.id}", tuple(shapes), line.net.label))
+        groups.append(Group(f"net-{line.net.id}", _line(line), line.net.label))
     for net, a, b in layout.shafts:
         groups.append(Group(f"net-{net.id}", _shaft(a, b)))
     for body in layout.bodies.values():
@@ -63,6 +60,28 @@ def compose(layout: Layout, notes: list[Note], titles: Titles) -> tuple[list[Gro
     groups.append(Group("title-block", block))
     sheet = (x0 - _MARGIN, y0 - _MARGIN, bx1 + _MARGIN, by1 + _MARGIN)
     return groups, sheet
+
+
+def _line(line: DrawnLine) -> tuple[Shape, ...]:
+    if line.net.kind == "shaft":
+        return tuple(Line(side) for way in line.ways for side in _both_sides(way))
+    shapes: list[Shape] = [
+        Line(way, "dashed" if line.dashed or line.ends_in_pilot(way) else "solid")
+        for way in line.ways
+    ]
+    return (*shapes, *(Circle(point, _JOINT, filled=True) for point in line.joints))
+
+
+def _both_sides(way: tuple[Point, ...]) -> tuple[tuple[Point, ...], tuple[Point, ...]]:
+    """Give the two parallels of a shaft that turns corners (a gear or chain in reality)."""
+    steps = [((bx > ax) - (bx < ax), (by > ay) - (by < ay)) for (ax, ay), (bx, by) in pairwise(way)]
+    sides: tuple[list[Point], list[Point]] = ([], [])
+    for place, (x, y) in enumerate(way):
+        around = {steps[max(place - 1, 0)], steps[min(place, len(steps) - 1)]}
+        dx, dy = sum(-s[1] for s in around), sum(s[0] for s in around)
+        sides[0].append((x + _SHAFT * dx, y + _SHAFT * dy))
+        sides[1].append((x - _SHAFT * dx, y - _SHAFT * dy))
+    return tuple(sides[0]), tuple(sides[1])
 
 
 def _shaft(a: Point, b: Point) -> tuple[Shape, ...]:

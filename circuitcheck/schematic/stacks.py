@@ -51,9 +51,9 @@ def _grow(
     member: dict[str, str],
     head: str,
 ) -> None:
-    """Add to a stack what continues its line upwards or downwards, one part each way."""
+    """Add to a stack, top first, what continues its line downwards and upwards."""
     for going, meeting in (("S", "N"), ("N", "S")):
-        here: tuple[str, float] | None = stack[0] if going == "S" else (head, 0.0)
+        here: tuple[str, float] | None = (head, 0.0)
         while here is not None:
             following = None
             for pin, other in _facing(case, here[0], going, meeting):
@@ -67,7 +67,7 @@ def _grow(
                 break
             if following is not None:
                 member[following[0]] = head
-                stack.append(following)
+                stack.insert(len(stack) if going == "S" else 0, following)
             here = following
 
 

@@ -21,6 +21,8 @@ Joins = Callable[[Element, int], bool]
 def _groups(system: System, joins: Joins, refers: Joins, variant: int) -> Bools:
     """Unknowns whose group, under ``joins``, holds no reference in this variant."""
     n = len(system.unknowns)
+    if n == 0:
+        return np.zeros(0, dtype=bool)
     from_: list[int] = []
     to: list[int] = []
     referred = np.array([u.kind != PRESSURE or bool(u.pinned[variant]) for u in system.unknowns])

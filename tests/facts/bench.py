@@ -14,7 +14,9 @@ OIL = "oil 32 cSt at 40 degC, 870 kg/m3, at 40 degC"
 def solved(parts: str, lines: str, steps: str = "", oil: str = OIL) -> Solution:
     """Solve a circuit given by the sentences of its chapters; every step must be solved."""
     cycle = f"\ncycle\n{steps}\n" if steps else ""
-    project = parse(f'circuit "A fact of the trade"\n{oil}\n\nparts\n{parts}\n\nlines\n{lines}\n{cycle}')
+    project = parse(
+        f'circuit "A fact of the trade"\n{oil}\n\nparts\n{parts}\n\nlines\n{lines}\n{cycle}'
+    )
     solution = project.solve()
     for point in solution:
         assert point.success, point.message
