@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from circuitcheck.basics.findings import Note
 from circuitcheck.circuit.desk import Desk
-from circuitcheck.circuit.figures import FigureReader, Wanted
+from circuitcheck.circuit.figures import FigureReader, Wanted, item_text
 from circuitcheck.circuit.model import Assumption, Claim, Unused
 from circuitcheck.circuit.names import Names
 from circuitcheck.circuit.subjects import Subjects
@@ -150,10 +150,8 @@ class ClaimReader:
             if isinstance(rest[0], Tolerance) and len(rest) == 1:
                 self._tolerances.plus_minus(rest[0], said, subject.quantity)
             else:
-                text = rest[0].text if isinstance(rest[0], (Word, Amount)) else "this"
-                self._desk.error(
-                    "comma-missing", rest[0].place, f"a comma is missing before '{text}'"
-                )
+                message = f"a comma is missing before '{item_text(rest[0])}'"
+                self._desk.error("comma-missing", rest[0].place, message)
         step, over_cycle = self._rest(sentence, said, subject.quantity, figure)
         if figure is None or len(self._desk.findings) > before:
             return None, True

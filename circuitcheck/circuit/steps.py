@@ -8,7 +8,7 @@ from dataclasses import replace
 from circuitcheck.basics.findings import Note
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk, article, beginnings, spread
-from circuitcheck.circuit.figures import FigureReader, Wanted, written
+from circuitcheck.circuit.figures import FigureReader, Wanted, item_text, written
 from circuitcheck.circuit.heads import COLDEST, HOTTEST
 from circuitcheck.circuit.model import Orders, Step, Unused
 from circuitcheck.circuit.names import Names
@@ -242,8 +242,8 @@ class StepReader:
         self._desk.error("said-twice", place, f"{what} is given twice in this step")
 
     def _comma(self, item: Item) -> None:
-        text = item.text if isinstance(item, (Word, Amount)) else "this"
-        self._desk.error("comma-missing", item.place, f"a comma is missing before '{text}'")
+        message = f"a comma is missing before '{item_text(item)}'"
+        self._desk.error("comma-missing", item.place, message)
 
     def _not_said(self, clause: Clause) -> None:
         self._desk.error(

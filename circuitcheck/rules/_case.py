@@ -107,8 +107,7 @@ class Facts:
         """Junctions that get oil from a pump or accumulator in a state."""
         if state.label not in self._supplied:
             sources = [
-                self.network.at(part.name, "P")
-                for part in self.of_kind("pump", "accumulator")
+                self.network.at(part.name, "P") for part in self.of_kind("pump", "accumulator")
             ]
             starts = [name for name in sources if name is not None]
             self._supplied[state.label] = self._fed_from(starts, state)

@@ -79,9 +79,7 @@ def judge(case: Case, claim: Claim) -> Judged:
         value, point = max(known, key=lambda pair: pair[0])
     else:
         value, point = min(known, key=lambda pair: abs(pair[0] - claim.figure.value))
-    return Judged(
-        claim, value, point.step.name, holds(claim, value), formula(case, claim, point)
-    )
+    return Judged(claim, value, point.step.name, holds(claim, value), formula(case, claim, point))
 
 
 def _over_cycle(case: Case, claim: Claim) -> Judged:

@@ -28,8 +28,16 @@ def is_idle(case: Case, step: Step) -> bool:
 
 
 def presses(case: Case, step: Step) -> bool:
-    """Whether a step holds an actuator against its end or its load on purpose."""
-    return any(word in orders.words for orders in step.orders.values() for word in STILL)
+    """Whether a step holds an actuator against its end or its load on purpose.
+
+    So does one in which a rod stands at its end by the ways of the steps before.
+    """
+    if any(word in orders.words for orders in step.orders.values() for word in STILL):
+        return True
+    point = case.point(step.name)
+    return point is not None and any(
+        point.parts[part.name].state == "at end stop" for part in case.of_kind("cylinder")
+    )
 
 
 def cycle_time(case: Case) -> float | None:

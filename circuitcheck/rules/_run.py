@@ -81,7 +81,10 @@ def _rank(finding: Finding) -> tuple[object, ...]:
 
 
 def nest(circuit: Circuit, findings: list[Finding], rules: Iterable[Rule]) -> list[Finding]:
-    """Tuck findings under the one that explains them; each stands once."""
+    """Tuck findings under the one that explains them; each stands once.
+
+    Nothing is tucked under a finding that weighs less than itself.
+    """
     explains = {rule.slug: rule.explains for rule in rules}
     parent: dict[int, int] = {}
     by_slug: dict[str, list[int]] = {}
@@ -119,8 +122,12 @@ def _own_root(parent: dict[int, int], i: int) -> int:
 
 def _related(circuit: Circuit, root: Finding, other: Finding) -> bool:
     """Whether two findings speak of the same trouble: one part, or one step, or the whole."""
+    if root.severity.rank > other.severity.rank:
+        return False
     if root.step and other.step and root.step != other.step:
         return False
+    if root.slug.startswith("claim-"):
+        return root.place == other.place
     if root.component == other.component:
         return True
     part = circuit.parts.get(other.component)

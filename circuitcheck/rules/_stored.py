@@ -34,11 +34,28 @@ def gas_energy(accumulator: Part, pressure: float) -> float | None:
     low, high = precharge + ATMOSPHERE, pressure + ATMOSPHERE
     if high <= low:
         return 0.0
-    squeezed: float = volume * (low / high) ** (1.0 / n)
+    squeezed = _squeezed(volume, low, high, n)
     if abs(n - 1.0) < 1e-6:
         return high * squeezed * math.log(volume / squeezed)
     work: float = high * squeezed / (n - 1.0) * (1.0 - (squeezed / volume) ** (n - 1.0))
     return work
+
+
+def oil_held(accumulator: Part, pressure: float) -> float | None:
+    """Oil in an accumulator at a pressure [m3], None without a precharge."""
+    precharge, volume = accumulator.figure("precharge"), accumulator.figure("volume")
+    if precharge is None or volume is None:
+        return None
+    low, high = precharge + ATMOSPHERE, pressure + ATMOSPHERE
+    if high <= low:
+        return 0.0
+    return volume - _squeezed(volume, low, high, accumulator.figure("gas exponent") or 1.4)
+
+
+def _squeezed(volume: float, low: float, high: float, exponent: float) -> float:
+    """Volume of a gas that filled ``volume`` at ``low``, at ``high`` absolute pressure [m3]."""
+    squeezed: float = volume * (low / high) ** (1.0 / exponent)
+    return squeezed
 
 
 def oil_energy(case: Case, pressure: float, volume: float) -> float:

@@ -30,16 +30,14 @@ from circuitcheck.basics.findings import Number, Severity
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._paths import REST, Passage, Way, in_state
 from circuitcheck.rules._rule import Outcome, Rule
-from circuitcheck.rules._stored import gas_energy, highest_seen
+from circuitcheck.rules._stored import gas_energy, highest_seen, oil_held
 
 
 def check(case: Case) -> Iterator[Outcome]:
     at_rest = in_state(case.circuit, REST)
 
     def by_hand(passage: Passage) -> bool:
-        return passage.way is not Way.SETTING and (
-            passage.way is Way.SHUT_OFF or at_rest(passage)
-        )
+        return passage.way is not Way.SETTING and (passage.way is Way.SHUT_OFF or at_rest(passage))
 
     for part in case.of_kind("accumulator"):
         junction = case.network.at(part.name, "P")
@@ -49,16 +47,19 @@ def check(case: Case) -> Iterator[Outcome]:
             case.network.reach([junction], by_hand).any_of(case.network.tanks) is not None
         )
         pressure = highest_seen(case, junction)
-        volume = part.figure("volume") or 0.0
-        numbers = [Number("gas volume", volume, "volume")]
-        holds = f"keeps up to {case.show(volume, 'volume')}"
+        numbers: list[Number] = []
+        holds = "keeps its oil"
         if pressure is not None:
-            holds += f" at {case.bar(pressure)}"
             numbers.append(Number("pressure", pressure, "pressure"))
-            energy = gas_energy(part, pressure)
+            oil, energy = oil_held(part, pressure), gas_energy(part, pressure)
+            if oil is None or energy is None:
+                yield case.not_checked(part.name, "precharge, to know the energy in it")
+            else:
+                numbers += [Number("oil", oil, "volume"), Number("gas energy", energy, "energy")]
+                holds = f"keeps up to {case.show(oil, 'volume')} of oil"
+            holds += f" at {case.bar(pressure)}"
             if energy is not None:
                 holds += f" ({case.show(energy, 'energy')})"
-                numbers.append(Number("gas energy", energy, "energy"))
         bleed = "only a hand bleed" if hand else "no bleed, automatic or by hand"
         yield case.finding(
             f"accumulator {part.name} {holds} after stop; there is {bleed}",

@@ -59,9 +59,7 @@ def _unit(case: Case, reading: Claim) -> Part | None:
     return None
 
 
-def _compare(
-    case: Case, unit: Part, reading: Claim, point: OperatingPoint
-) -> Iterator[Outcome]:
+def _compare(case: Case, unit: Part, reading: Claim, point: OperatingPoint) -> Iterator[Outcome]:
     read, wear = reading.figure.value, unit.figure("wear limit")
     full = theoretical_flow(case, unit)
     degC = point.oil_degC if reading.temperature is None else reading.temperature

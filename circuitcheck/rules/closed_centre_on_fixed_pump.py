@@ -101,8 +101,5 @@ RULE = Rule(
     explains=(
         "idle-over-relief",
         "oil-too-hot",
-        "heat-share-high",
-        "standby-loss-high",
-        "starts-under-load",
     ),
 )

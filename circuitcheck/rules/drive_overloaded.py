@@ -49,9 +49,7 @@ def check(case: Case) -> Iterator[Outcome]:
             yield _finding(case, drive, point, gives, others)
 
 
-def _limit(
-    case: Case, drive: Part, point: OperatingPoint, rated: float
-) -> tuple[float, str]:
+def _limit(case: Case, drive: Part, point: OperatingPoint, rated: float) -> tuple[float, str]:
     if drive.kind.word == "engine":
         factor = case.limit("engine_factor")
         return factor.value * rated, f"{factor.value:g} of {case.power(rated)}, {factor.origin}"

@@ -52,6 +52,4 @@ def check(case: Case) -> Iterator[Outcome]:
         )
 
 
-RULE = Rule(
-    "idle-over-relief", Severity.ERROR, check, Needs.NUMBERS, explains=("oil-too-hot",)
-)
+RULE = Rule("idle-over-relief", Severity.ERROR, check, Needs.NUMBERS, explains=("oil-too-hot",))

@@ -49,9 +49,4 @@ def check(case: Case) -> Iterator[Outcome]:
         )
 
 
-RULE = Rule(
-    "ls-line-without-bleed",
-    Severity.ERROR,
-    check,
-    explains=("standby-loss-high", "low-standby-off"),
-)
+RULE = Rule("ls-line-without-bleed", Severity.ERROR, check, explains=("low-standby-off",))

@@ -59,8 +59,7 @@ def check(case: Case) -> Iterator[Outcome]:
         yield case.not_checked(coolers[0].name, "heat of the cooler and its difference")
         return
     cooled = sum(
-        (k.figure("heat") or 0.0) / (k.figure("difference") or 1.0)
-        for k in case.of_kind("cooler")
+        (k.figure("heat") or 0.0) / (k.figure("difference") or 1.0) for k in case.of_kind("cooler")
     )
     settles = ambient + loss / (tank_sheds + cooled)
     mobile = bool(case.of_kind("engine"))
@@ -74,8 +73,10 @@ def check(case: Case) -> Iterator[Outcome]:
     top = sorted(by_part, key=lambda name: by_part[name], reverse=True)[:TOP]
     losses = ", ".join(f"{name} {case.power(by_part[name])}" for name in top)
     over = settles > HOPELESS
-    settles_at = f"above {case.show(HOPELESS, 'temperature')}" if over else (
-        f"at {case.show(settles, 'temperature')}"
+    settles_at = (
+        f"above {case.show(HOPELESS, 'temperature')}"
+        if over
+        else (f"at {case.show(settles, 'temperature')}")
     )
     yield case.finding(
         f"oil settles {settles_at} with "
@@ -126,5 +127,4 @@ RULE = Rule(
     Severity.WARNING,
     check,
     Needs.NUMBERS,
-    explains=("slow-when-hot", "seal-temperature-outside"),
 )

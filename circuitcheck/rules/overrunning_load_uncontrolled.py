@@ -103,9 +103,4 @@ def _vacuum(case: Case, part: Part, fills: str, step: Step) -> str:
     return f"; side {fills} goes to {case.bar(absolute)} absolute"
 
 
-RULE = Rule(
-    "overrunning-load-uncontrolled",
-    Severity.ERROR,
-    check,
-    explains=("actuator-cavitates", "speed-off-target", "claim-off"),
-)
+RULE = Rule("overrunning-load-uncontrolled", Severity.ERROR, check, explains=("claim-off",))

@@ -66,9 +66,7 @@ def _worst(case: Case, junction: str) -> tuple[float, str] | None:
     return max(found) if found else None
 
 
-def _finding(
-    case: Case, part: Part, port: str, worst: tuple[float, str], rated: float
-) -> Outcome:
+def _finding(case: Case, part: Part, port: str, worst: tuple[float, str], rated: float) -> Outcome:
     pressure, step = worst
     where = f"{part.name} port {port}" if len(part.ports) > 1 else part.name
     return case.finding(

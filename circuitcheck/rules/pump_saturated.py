@@ -83,10 +83,4 @@ def _step(
     )
 
 
-RULE = Rule(
-    "pump-saturated",
-    Severity.WARNING,
-    check,
-    Needs.NUMBERS,
-    explains=("margin-off", "speed-off-target", "flow-control-starved", "claim-off"),
-)
+RULE = Rule("pump-saturated", Severity.WARNING, check, Needs.NUMBERS, explains=("claim-off",))

@@ -55,9 +55,7 @@ def check(case: Case) -> Iterator[Outcome]:
                 Number("rated flow", rated, "flow"),
                 Number("pump flow", pumped, "flow"),
             ),
-            notes=()
-            if cylinder is None
-            else (Note(f"{cylinder.name} sends it", cylinder.place),),
+            notes=() if cylinder is None else (Note(f"{cylinder.name} sends it", cylinder.place),),
         )
 
 
@@ -75,5 +73,4 @@ RULE = Rule(
     Severity.WARNING,
     check,
     Needs.NUMBERS,
-    explains=("return-pressure-high", "filter-bypass-open", "return-line-fast"),
 )

@@ -38,6 +38,9 @@ from circuitcheck.rules._stored import gas_energy, highest_seen, oil_energy
 MOST_NAMED = 6
 """Volumes that the message itself names; the notes have them all."""
 
+WORTH_SAYING = 0.1
+"""Energy from which the message gives a figure [J]; own choice."""
+
 
 @dataclass(frozen=True)
 class Held:
@@ -57,9 +60,9 @@ def check(case: Case) -> Iterator[Outcome]:
     named = [f"{v.place} {case.bar(v.pressure)} (let go by {v.released})" for v in held]
     more = f" and {len(named) - MOST_NAMED} more" if len(named) > MOST_NAMED else ""
     energy = sum(v.energy for v in held)
+    whole = f"; together up to {case.show(energy, 'energy')}" if energy >= WORTH_SAYING else ""
     yield case.finding(
-        f"after stop these stay under pressure: {'; '.join(named[:MOST_NAMED])}{more}; "
-        f"together up to {case.show(energy, 'energy')}",
+        f"after stop these stay under pressure: {'; '.join(named[:MOST_NAMED])}{more}{whole}",
         numbers=tuple(Number(f"pressure of {v.place}", v.pressure, "pressure") for v in held)
         + (Number("stored energy", energy, "energy"),),
         notes=tuple(Note(text, v.part.place) for text, v in zip(named, held, strict=True)),

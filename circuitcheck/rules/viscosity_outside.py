@@ -114,6 +114,4 @@ def _better(case: Case, degC: float) -> Oil | None:
     return None
 
 
-RULE = Rule(
-    "viscosity-outside", Severity.ERROR, check, Needs.NUMBERS, explains=("inlet-starved",)
-)
+RULE = Rule("viscosity-outside", Severity.ERROR, check, Needs.NUMBERS, explains=("inlet-starved",))

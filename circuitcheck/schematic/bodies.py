@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from circuitcheck.basics.shapes import Box, Point, Polygon, Pose, Shape, Text
+from circuitcheck.schematic.differences import UnplaceableError
 from circuitcheck.schematic.fonts import LINE_PITCH, text_box, text_width
 from circuitcheck.schematic.netlist import Item
 from circuitcheck.symbols import OUTWARD, Anchor, Symbol
@@ -102,24 +103,21 @@ def make_body(
     """
     symbol = item.symbol.posed(pose)
     marks: list[TankMark] = []
+    named: tuple[Shape, ...] = ()
     taken = [symbol.frame] + [_corridor(symbol.anchors[port]) for port in sorted(joined)]
     for port in sorted(tanks, key=lambda p: -symbol.anchors[p].x):
-        mark = _tank_mark(port, symbol, tanks[port], taken, 4 if port in roomy else 1)
-        mark = replace(mark, dashed=mark.dashed or drains)
+        tank = tanks[port]
+        whole = tank_label and len(marks) == len(tanks) - 1
+        text = (tank.lines if whole else ()) if tank.labelled and (whole or tank_codes) else None
+        found = _tank_mark(port, symbol, tank, taken, 4 if port in roomy else 1, text)
+        mark = replace(found[0], dashed=found[0].dashed or drains)
+        named += found[1]
         marks.append(mark)
         taken.append(mark.symbol.frame)
         taken.append(_corridor(symbol.anchors[port], mark.symbol.frame[3]))
     if shaft:
         y = symbol.anchors[shaft].y
         taken.append((symbol.frame[0] - _CORRIDOR, y - 1, symbol.frame[2] + _CORRIDOR, y + 1))
-    named: tuple[Shape, ...] = ()
-    for place, mark in enumerate(marks):
-        tank = tanks[mark.port]
-        whole = tank_label and place == len(marks) - 1
-        if tank.labelled and (whole or tank_codes):
-            marks[place], words = _named(mark, tank, tank.lines if whole else (), taken)
-            taken.append(marks[place].symbol.frame)
-            named += words
     label: tuple[Shape, ...] = ()
     box: Box | None = None
     if item.labelled:
@@ -129,23 +127,23 @@ def make_body(
 
 def _named(
     mark: TankMark, tank: Item, lines: tuple[str, ...], taken: list[Box]
-) -> tuple[TankMark, tuple[Shape, ...]]:
-    """Write a tank's code and data below a mark; the mark's frame then takes in the text."""
+) -> tuple[TankMark, tuple[Shape, ...]] | None:
+    """Write a tank's code and data below a mark, whose frame then takes in the text.
+
+    None if there is no room for it.
+    """
     words, (_, _, width, height) = label_at(tank.id, lines, 0.0, 0.0)
     x0, _, x1, y1 = mark.symbol.frame
-    lefts = ((x0 + x1 - width) / 2, x1 - width, x0)
     y = y1 + 0.6
-    free = [
-        x
-        for x in lefts
-        if not any(meet((x, y, x + width, max(y + height, y1 + 6)), box, 0.1) for box in taken)
-    ]
-    at = Pose((free or lefts)[0], y)
-    old = mark.symbol
-    frame = union([old.frame, at.box((0.0, 0.0, width, height))])
-    kept = Symbol(old.shapes, old.anchors, frame, old.may_mirror, old.may_turn)
-    named = TankMark(mark.tank, mark.port, mark.line, kept, mark.dashed)
-    return named, tuple(shape.posed(at) for shape in words)
+    for x in ((x0 + x1 - width) / 2, x1 - width, x0):
+        if any(meet((x, y, x + width, max(y + height, y1 + 6)), box, 0.1) for box in taken):
+            continue
+        at = Pose(x, y)
+        old = mark.symbol
+        frame = union([old.frame, at.box((0.0, 0.0, width, height))])
+        kept = Symbol(old.shapes, old.anchors, frame, old.may_mirror, old.may_turn)
+        return replace(mark, symbol=kept), tuple(shape.posed(at) for shape in words)
+    return None
 
 
 def _corridor(anchor: Anchor, down_to: float | None = None) -> Box:
@@ -162,8 +160,19 @@ def _corridor(anchor: Anchor, down_to: float | None = None) -> Box:
     )
 
 
-def _tank_mark(port: str, symbol: Symbol, tank: Item, taken: list[Box], least: int) -> TankMark:
-    """Find the nearest free place below a port (or beside it, going down) for a tank mark."""
+def _tank_mark(
+    port: str,
+    symbol: Symbol,
+    tank: Item,
+    taken: list[Box],
+    least: int,
+    text: tuple[str, ...] | None,
+) -> tuple[TankMark, tuple[Shape, ...]]:
+    """Find the nearest free place below a port (or beside it, going down) for a tank mark.
+
+    With ``text`` the code of the tank and these lines are written below it. Raises
+    UnplaceableError if there is no room.
+    """
     anchor = symbol.anchors[port]
     own = tank.symbol
     top = next(iter(own.anchors.values()))
@@ -187,9 +196,13 @@ def _tank_mark(port: str, symbol: Symbol, tank: Item, taken: list[Box], least: i
         end = line[-1]
         placed = own.posed(Pose(end[0] - top.x, end[1] - top.y))
         others = [b for b in taken if not _holds(b, (x, y)) or b is taken[0]]
-        if not any(meet(placed.frame, b, 0.5) for b in others):
-            return TankMark(tank.id, port, line, placed, anchor.dashed)
-    raise ValueError(f"no room for a tank mark at port {port}")
+        if any(meet(placed.frame, b, 0.5) for b in others):
+            continue
+        mark = TankMark(tank.id, port, line, placed, anchor.dashed)
+        found = (mark, ()) if text is None else _named(mark, tank, text, others)
+        if found is not None:
+            return found
+    raise UnplaceableError(f"no room for a tank mark at port {port}")
 
 
 def _holds(box: Box, point: Point) -> bool:
@@ -214,7 +227,7 @@ def label_at(
 
 
 def _label(item: Item, symbol: Symbol, taken: list[Box]) -> tuple[tuple[Shape, ...], Box]:
-    """Put the label at the first free spot of the symbol; ValueError if there is none."""
+    """Put the label at the first free spot of the symbol; UnplaceableError if none is free."""
     _, (_, _, width, height) = label_at(item.id, item.lines, 0.0, 0.0)
     width = max(width, text_width(item.room_for, TEXT))
     x0, y0, x1, y1 = symbol.frame
@@ -241,9 +254,13 @@ def _label(item: Item, symbol: Symbol, taken: list[Box]) -> tuple[tuple[Shape, .
         if spot in symbol.label_spots:
             leads = [a.x for a in symbol.anchors.values() if a.side == letter] or [x0]
             tries += [(min(leads) - gap - width, y), (max(leads) + gap, y)]
+    for far in (3.0, 6.0, 9.0):
+        tries += [(x1 + far, middle_y), (x0 - far - width, middle_y)]
+        tries += [(middle_x, y1 + far), (middle_x, y0 - far - height)]
+        tries += [(x1 + far, y1 + far), (x0 - far - width, y1 + far)]
     for x, y in tries:
         box = (x, y, x + width, y + height)
         if not any(meet(box, b, 0.2) for b in taken):
             shapes, written = label_at(item.id, item.lines, x, y)
             return shapes, union([written, box])
-    raise ValueError(f"no room for the label of {item.id}")
+    raise UnplaceableError(f"no room for the label of {item.id}")

@@ -25,7 +25,7 @@ def make_bodies(case: Case, mirrored: frozenset[str]) -> dict[str, Body]:
         bodies[item.id] = make_body(
             item,
             pose,
-            case.joined(item.id),
+            case.joined(item.id) | ({case.shaft_end(item.id)} - {""}),
             tanks,
             roomy=case.roomy(item.id),
             tank_label=bool(first),

@@ -148,6 +148,7 @@ def _title_rows(circuit: Circuit, point: OperatingPoint | None) -> Iterable[str]
     """Write issue, oil, shown step and units for the title block."""
     if circuit.issue:
         yield f"Issue {circuit.issue}"
+    yield f"Oil {circuit.oil.name}"
     if point is not None:
         pressure = unit_label("pressure", circuit.units)
         flow = unit_label("flow", circuit.units)

@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from circuitcheck.pipeline import parse
@@ -31,12 +31,13 @@ def designs(
 
 
 def drawn(count: int) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """So many draws, the same in every run."""
+    """So many draws, the same in every run; `campaign.py` cuts down what fails, and faster."""
     return settings(
         max_examples=count,
         derandomize=True,
         deadline=None,
         database=None,
+        phases=[Phase.generate],
         suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
     )
 

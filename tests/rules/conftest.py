@@ -55,8 +55,8 @@ class PageBlock(pytest.Item):
                 yield from ((slug.strip(), number) for slug in mark[1].split(","))
 
     def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException]) -> str:  # type: ignore[override]
-        return str(excinfo.value) if excinfo.errisinstance(AssertionError) else str(
-            excinfo.getrepr()
+        return (
+            str(excinfo.value) if excinfo.errisinstance(AssertionError) else str(excinfo.getrepr())
         )
 
     def reportinfo(self) -> tuple[Path, int, str]:

@@ -12,16 +12,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from circuitcheck.schematic import Drawing, Hint, Net, Netlist, draw
+from circuitcheck.schematic import Drawing, Hint, Net, Netlist, NotDrawable, draw
 from circuitcheck.schematic.check import find_faults
 from circuitcheck.schematic.drawing import frames_of, wires_of
+from circuitcheck.symbols import all_symbols
 from tests.schematic.machines import (
     BRANCHES,
     EXTRAS,
+    Machine,
     machine,
     press,
     regenerative,
     splitter,
+    valve,
     winch,
 )
 
@@ -60,6 +63,33 @@ def test_random_machines_are_drawn_without_faults(
 ) -> None:
     netlist = machine(branches, filtered=filtered, valued=valued, extras=sorted(extras))
     assert draw(netlist, "test").faults == ()
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.data())
+def test_nonsense_is_drawn_or_refused_by_name(data: st.DataObject) -> None:
+    m = Machine()
+    m.add("T1", "tank", "9 L")
+    words = sorted(set(all_symbols()) - {"line", "tank", "reservoir"})
+    pins: list[str] = []
+    for number in range(data.draw(st.integers(1, 4))):
+        word = data.draw(st.sampled_from(words))
+        name = m.add(f"X{number}", word, **(valve() if word == "valve" else {}))
+        pins += [f"{name}.{port}" for port in m.items[-1].symbol.anchors if port != "shaft"]
+    pins = data.draw(st.permutations(pins))
+    kinds = ("pressure", "return", "suction", "work", "pilot", "load_sense", "drain", "charge")
+    while pins:
+        size = data.draw(st.integers(1, 3))
+        tank = ["T1.T"] if data.draw(st.integers(0, 4)) == 0 else []
+        m.join(f"n{len(pins)}", data.draw(st.sampled_from(kinds)), *pins[:size], *tank)
+        pins = pins[size:]
+    refusal = None
+    try:
+        faults = draw(m.netlist(), "test").faults
+    except NotDrawable as problem:
+        faults, refusal = (), problem
+    assert faults == ()
+    assert refusal is None or refusal.faults
 
 
 def test_supply_below_and_actuators_on_top() -> None:
