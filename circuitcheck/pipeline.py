@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from circuitcheck import __version__
 from circuitcheck.basics.carets import render
-from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.basics.findings import Finding, NotChecked, Severity
 from circuitcheck.basics.places import Place
 
 if TYPE_CHECKING:
@@ -112,6 +112,9 @@ class Project:
 
         if not self.understood:
             return self._solved
+        if self.circuit.left_out:
+            missing = NotChecked("every rule", "", "the parts that are left out")
+            return replace(self._solved, not_checked=(missing,))
         found = rules.check_all(self.circuit, self._solution)
         return replace(
             self._solved,

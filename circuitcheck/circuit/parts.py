@@ -136,7 +136,7 @@ class PartReader:
                 "part-not-used",
                 name.place,
                 f"{name.text} ({kind}) is left out: blocks are not opened yet",
-                "results hold for the circuit without it; write its parts out to have them counted",
+                "the circuit is not computed without it; write its parts out",
                 name.text,
             )
 

@@ -75,6 +75,12 @@ class Facts:
         """Junctions joined to one by lines, filters and the like, whatever stands where."""
         return self.network.reach([junction], lambda passage: passage.way is Way.OPEN)
 
+    def carried(self, junction: str) -> Reach:
+        """Junctions that share the pressure of a load: what its oil reaches before any valve
+        that holds, steers or limits it; throttles and shut-offs hold nothing."""
+        ways = (Way.OPEN, Way.CHECK, Way.THROTTLE, Way.SHUT_OFF)
+        return self.network.reach([junction], lambda passage: passage.way in ways)
+
     @cached_property
     def points(self) -> list[OperatingPoint]:
         """Operating points of the steps that were solved."""

@@ -65,7 +65,7 @@ def check(case: Case) -> Iterator[Outcome]:
 
 def _load_pressures(case: Case, held: str) -> list[tuple[float, Part]]:
     """Pressures that loads make in a closed volume, with their actuators."""
-    region = case.facts.region(held)
+    region = case.facts.carried(held)
     found: list[tuple[float, Part]] = []
     for end in (end for name in region.found for end in case.circuit.neighbours(name)):
         part = case.circuit.parts[end.part]

@@ -40,7 +40,7 @@ def check(case: Case) -> Iterator[Outcome]:
         junction = case.network.at(cylinder.name, port) if port else None
         if junction is None:
             continue
-        region = case.facts.region(junction)
+        region = case.facts.carried(junction)
         holding = _holding(case, region)
         if holding is None:
             hoses = [case.circuit.parts[name] for name in _lines(case, region)]

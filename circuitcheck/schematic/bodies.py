@@ -64,7 +64,9 @@ class Body:
 
 
 def union(boxes: tuple[Box, ...] | list[Box]) -> Box:
-    """Give the box round boxes; ValueError if there are none."""
+    """Give the box round boxes; an empty one at the origin if there are none."""
+    if not boxes:
+        return 0.0, 0.0, 0.0, 0.0
     return (
         min(b[0] for b in boxes),
         min(b[1] for b in boxes),

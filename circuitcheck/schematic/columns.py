@@ -201,6 +201,8 @@ def place_columns(
         free = max([bodies[pump].anchor(drain).x, *marks])
         lp.at_least(pump, i, free + gap + _reach(case, bodies, i, -1))
         lp.pull(pump, i, 1.0)
+    for a, b in pairwise(columns.under):
+        lp.at_least(a, b, _reach(case, bodies, a, 1) + _reach(case, bodies, b, -1) + gap)
     for net, links in columns.chains:
         weight = 4.0 if net.kind in ("work", "pressure", "charge") else 2.0
         for (a, ax), (b, bx) in pairwise(links):

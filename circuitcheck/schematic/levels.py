@@ -212,4 +212,4 @@ def _stacked(case: Case, bodies: dict[str, Body], stack: Stack, lp: Differences)
             case.wants_text(net) for net in case.nets_of(high) if any(i == low for i, _ in net.pins)
         )
         apart = bodies[high].extent()[3] - bodies[low].extent()[1]
-        lp.at_least(high, low, apart + (4 if texts else 1))
+        lp.at_least(high, low, apart + (4 if texts else 2))

@@ -33,6 +33,9 @@ FORCE = {"rod": 10.0, "shaft": 1.0 / 60.0}
 STILL = {"rod": 1e-5, "shaft": 1e-2}
 """Speed under which a rod [m/s] or shaft [rad/s] stands."""
 
+EMPTY = 1000.0
+"""Flow into a chamber that goes empty, per bar below its lowest pressure [L/min]."""
+
 NEVER = 1e5
 """Settings above this [bar] are controls that are not fitted."""
 
@@ -265,7 +268,7 @@ def load(net: Netlist, element: Element, c: Figures) -> None:
 def void(net: Netlist, element: Element, c: Figures) -> None:
     node = f"n{element.terminals[0]}"
     short = net.value(f"{c['floor'] / 1e5:.17g}-v({node})")
-    net.current("0", node, f"100*{corner(short)}")
+    net.current("0", node, f"{EMPTY}*{corner(short)}")
 
 
 def slip(net: Netlist, element: Element, c: Figures) -> None:

@@ -96,6 +96,8 @@ def test_droop_of_a_drive_is_in_proportion_to_its_torque() -> None:
     parts += "P1 pump, fixed, 20 cc/rev, driven by E1, volumetric 100 %, mechanical 100 %"
     point = bench(parts, PUMP)
     assert point["E1"].values["speed"] == pytest.approx(1500 * TURN / 60, rel=1e-9)
+    idle = bench(parts.replace("TP tank, 100 L, gas 160", "TP tank, 100 L, gas 0"), PUMP)
+    assert idle["E1"].values["speed"] == pytest.approx(1545 * TURN / 60, rel=1e-9)
 
 
 # ---- motors --------------------------------------------------------------------------

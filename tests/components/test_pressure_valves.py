@@ -141,3 +141,12 @@ def test_shuttle_passes_the_higher_side(one: float, two: float) -> None:
     )
     assert point["G1"].values["pressure"] / 1e5 == pytest.approx(max(one, two), abs=0.01)
     assert point["SH1"].state == ("passes 1" if one > two else "passes 2")
+
+
+def test_shuttle_between_equal_sides_is_open_to_both() -> None:
+    """Oil is drawn through it from either side; it does not jam in the middle."""
+    parts = f"{sources(T1=100, T2=100, TT=0)}\nSH1 shuttle\nTH1 throttle, 1 L/min at 100 bar"
+    lines = "from T1 to SH1 1\nfrom T2 to SH1 2\nfrom SH1 out to TH1 in\nfrom TH1 out to TT"
+    point = bench(parts, lines)
+    assert bar(point, "SH1", "out") > 95
+    assert flow(point, "SH1", "1") == pytest.approx(flow(point, "SH1", "2"), rel=1e-6)

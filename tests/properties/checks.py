@@ -9,6 +9,7 @@ from circuitcheck.circuit.model import Circuit
 from circuitcheck.components._parts import PortKind
 from circuitcheck.solver.operating import OperatingPoint
 
+BAR = 1e5
 L_MIN = 1e-3 / 60.0
 
 BALANCE = 1e-6

@@ -213,7 +213,7 @@ def _branch(p: Picker, supply: Supply) -> Branch:
         holding="none" if single else p.choice(rooms),
         metering=p.choice(meters),
         before="none" if sensing else p.choice(("none", "none", "none", "check", "reducing valve")),
-        weight=p.between(0.05, 0.7) if actuator == "cylinder" and p.chance(0.3) else 0.0,
+        weight=p.between(0.05, 0.7) if single or p.chance(0.3) and actuator != "motor" else 0.0,
     )
 
 
@@ -227,11 +227,14 @@ def _moves(p: Picker, branches: Sequence[Branch]) -> list[Move]:
             "4/2": ("a", "rest"),
         }.get(branch.valve, ("a", "b", "centre"))
         shares = (1.0, 1.0, 0.5, 0.2) if branch.valve in ("section", "4/3 proportional") else (1.0,)
+        # a driving load would pull a rod of one acting side out for ever
+        single = branch.actuator in ("single acting", "plunger")
+        driving = () if single else (-0.1, -0.4)
         moves.append(
             Move(
                 position=p.choice(places),
                 travel=p.choice(shares),
-                load=p.choice((0.0, 0.02, 0.2, 0.5, 0.8, 1.3, -0.1, -0.4)),
+                load=p.choice((0.0, 0.02, 0.2, 0.5, 0.8, 1.3, *driving)),
                 stop=p.chance(0.1),
             )
         )

@@ -49,6 +49,16 @@ def test_moving_rod_makes_its_chambers_certain() -> None:
     assert point.junctions["V1 B"].status == COMPUTED
 
 
+def test_standing_rod_on_an_open_valve_is_as_certain_as_the_pump() -> None:
+    """No flow, but an open way to the relief valve and to the tank."""
+    point = solved(STAND + "  step press, V1 at a, C1 at end stop\n").step("press")
+    assert point.junctions["V1 A"].status == COMPUTED
+    assert point.junctions["V1 B"].status == COMPUTED
+    assert point["C1"].values["force"] == pytest.approx(
+        0.95 * 78.54e-4 * point["P1"].values["pressure"], rel=0.06
+    )
+
+
 def test_volume_that_nothing_decides_has_no_pressure() -> None:
     text = """
 circuit "lost volume"
