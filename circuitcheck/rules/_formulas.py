@@ -44,6 +44,8 @@ def pushed_side(state: PartState) -> tuple[str, int]:
 
 def _cylinder(case: Case, part: Part, what: str, state: PartState) -> str:
     side, index = pushed_side(state)
+    if side not in state.ports:
+        return ""
     area = areas(part)[index]
     flow = abs(state.ports[side].flow)
     if what == "speed" and area:

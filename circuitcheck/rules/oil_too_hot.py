@@ -51,7 +51,11 @@ def check(case: Case) -> Iterator[Outcome]:
         names = ", ".join(t.name for t, w in zip(tanks, walls, strict=True) if w is None)
         yield case.not_checked(names, "volume or walls of the tank")
         return
-    ambient = max(tank.figure("ambient") or 25.0 for tank in tanks)
+    known = [value for value in (tank.figure("ambient") for tank in tanks) if value is not None]
+    if not known:
+        yield case.not_checked(tanks[0].name, "ambient temperature of the tank")
+        return
+    ambient = max(known)
     area = sum(wall for wall in walls if wall is not None)
     tank_sheds = case.limit("still_air").value * area
     coolers = [k for k in case.of_kind("cooler") if k.figure("heat") is None]

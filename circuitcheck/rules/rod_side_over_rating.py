@@ -35,7 +35,7 @@ from circuitcheck.solver.operating import COMPUTED
 def check(case: Case) -> Iterator[Outcome]:
     for cylinder in case.of_kind("cylinder"):
         rod = case.network.at(cylinder.name, "rod")
-        if rod is None:
+        if rod is None or case.network.at(cylinder.name, "cap") is None:
             continue
         weakest = _weakest(case, cylinder, rod)
         if weakest is None:

@@ -15,8 +15,8 @@ L_MIN = 1e-3 / 60.0
 BALANCE = 1e-6
 """Flow that may be missing at a junction [L/min], and share of power that may be."""
 
-LOWEST = -0.95e5
-"""No chamber of an actuator falls below this [Pa]: there the oil is missing."""
+LOWEST = -1.01325e5
+"""No chamber of an actuator falls below vacuum [Pa, gauge]."""
 
 
 UNSOLVED = "unsolved"

@@ -213,7 +213,7 @@ def _branch(p: Picker, supply: Supply) -> Branch:
         holding="none" if single else p.choice(rooms),
         metering=p.choice(meters),
         before="none" if sensing else p.choice(("none", "none", "none", "check", "reducing valve")),
-        weight=p.between(0.05, 0.7) if single or p.chance(0.3) and actuator != "motor" else 0.0,
+        weight=p.between(0.05, 0.7) if single or (p.chance(0.3) and actuator != "motor") else 0.0,
     )
 
 
