@@ -6,10 +6,11 @@ import math
 
 import numpy as np
 
-from circuitcheck.components._parts import Parameter, Port, PortKind
+from circuitcheck.components._parts import Parameter, Part, Port, PortKind
 from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.net import Net, Value
-from circuitcheck.laws.smoothing import Array
+from circuitcheck.laws.passages import LAMINAR_START
+from circuitcheck.laws.smoothing import EXACT, Array
 
 RHO_RATED = 870.0
 """Density at which rated flows are taken to be measured [kg/m3]; common practice."""
@@ -25,16 +26,57 @@ FREE_FLOW_BAND = 0.5 * BAR
 """From cracking to full opening of a free-flow check [Pa]; common practice, no source."""
 
 
-def capacity(net: Net, flow: Value, drop: Value) -> Array:
-    """k of a passage that passes ``flow`` at ``drop`` with oil of 870 kg/m3."""
-    k = np.asarray(flow) / np.sqrt(np.asarray(drop))
+def capacity(net: Net, flow: Value, drop: Value, opening: Value = 1.0) -> Array:
+    """k of an orifice that passes ``flow`` at ``drop`` with oil of 870 kg/m3.
+
+    ``opening`` is the share to which it stands open there. The straight start of the law
+    is taken into account, so that the rated flow is met at small drops too.
+    """
+    start = (1.0 + (LAMINAR_START / np.asarray(drop)) ** 2) ** 0.25
+    k = np.asarray(flow) / np.asarray(opening) / np.sqrt(np.asarray(drop)) * start
     scaled: Array = np.asarray(k * np.sqrt(RHO_RATED / net.oil.rho), dtype=float)
     return scaled
 
 
+def one_way_capacity(net: Net, flow: Value, drop: Value, opening: Value = 1.0) -> Array:
+    """k of a modulated opening, as `capacity`; its start is less steep, one way only."""
+    start = (1.0 + (LAMINAR_START / np.asarray(drop)) ** 2) ** 0.5
+    return capacity(net, flow, drop, opening) * start
+
+
 def rated(net: Net) -> Array:
-    """k from the part's ``flow`` at ``drop``."""
+    """k of an orifice from the part's ``flow`` at ``drop``."""
     return capacity(net, net.value("flow"), net.value("drop"))
+
+
+def rated_one_way(net: Net) -> Array:
+    """k of a modulated opening, fully open, from the part's ``flow`` at ``drop``."""
+    return one_way_capacity(net, net.value("flow"), net.value("drop"))
+
+
+WHOLE = 1.0 - 0.25 * EXACT.e
+"""Opening at the end of the band, where its corner is rounded."""
+
+
+def check_band(net: Net) -> Array:
+    """Band of a check, narrowed where its rated drop lies within it, so that it is met."""
+    left = np.asarray(net.value("drop")) - np.asarray(net.value("cracking"))
+    band: Array = np.minimum(np.asarray(net.value("band")), np.maximum(left / 1.05, 1e3))
+    return band
+
+
+def check_mistakes(part: Part) -> list[tuple[str, str, str]]:
+    """A check cannot pass its rated flow at less than the drop that opens it."""
+    drop, crack = part.figures["drop"], part.figures["cracking"]
+    if part.given("drop") and drop.value <= crack.value:
+        return [
+            (
+                "drop",
+                f"{part.name} is rated at {drop.text}, but opens only at {crack.text}",
+                "the drop at rated flow is more than the cracking pressure",
+            )
+        ]
+    return []
 
 
 def circle(diameter: Value) -> Array:

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components._common import SEAT_LEAK, THROUGH, pressure_rating, rated, rated_flow
+from circuitcheck.components._common import (
+    SEAT_LEAK,
+    THROUGH,
+    check_band,
+    check_mistakes,
+    pressure_rating,
+    rated_flow,
+    rated_one_way,
+)
 from circuitcheck.components._parts import Figures, Kind, Parameter, Part, Result, fixed_ports
 from circuitcheck.laws._law import BAR
 from circuitcheck.laws.net import Net
@@ -16,10 +24,10 @@ def equations(part: Part, net: Net) -> None:
         "seat",
         "in",
         "out",
-        k=rated(net),
+        k=rated_one_way(net),
         opened_by={"in": 1.0, "out": -1.0},
         offset=-np.asarray(net.value("cracking")),
-        band=net.value("band"),
+        band=check_band(net),
         leak=SEAT_LEAK,
     )
 
@@ -62,6 +70,7 @@ KINDS = (
             pressure_rating(),
         ),
         through=("in", "out"),
+        mistakes=check_mistakes,
         equations=equations,
         results=results,
         state=state,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated, rated_flow
+from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated_flow, rated_one_way
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -26,7 +26,7 @@ def equations(part: Part, net: Net) -> None:
         "seat",
         "P",
         "A",
-        k=rated(net),
+        k=rated_one_way(net),
         opened_by={"A": -1.0, "X": 1.0},
         offset=np.asarray(net.value("set")),
         band=net.value("band"),

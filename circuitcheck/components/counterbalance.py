@@ -8,8 +8,8 @@ from circuitcheck.components._common import (
     SEAT_LEAK,
     free_flow_check,
     pressure_rating,
-    rated,
     rated_flow,
+    rated_one_way,
 )
 from circuitcheck.components._parts import (
     Choice,
@@ -31,7 +31,7 @@ CHECK_OPEN = 1e-3
 
 
 def equations(part: Part, net: Net) -> None:
-    k, ratio = rated(net), np.asarray(net.value("pilot"))
+    k, ratio = rated_one_way(net), np.asarray(net.value("pilot"))
     back = 0.0 if part.says("vented") else 1.0
     net.modulated(
         "seat",

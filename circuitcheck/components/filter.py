@@ -7,7 +7,7 @@ import numpy as np
 from circuitcheck.components._common import (
     THROUGH,
     both_ways_resistor,
-    capacity,
+    one_way_capacity,
     pressure_rating,
     rated_flow,
 )
@@ -30,7 +30,7 @@ def equations(part: Part, net: Net) -> None:
             "bypass",
             "in",
             "out",
-            k=capacity(net, net.value("flow"), np.asarray(bypass) + BYPASS_BAND),
+            k=one_way_capacity(net, net.value("flow"), np.asarray(bypass) + BYPASS_BAND),
             opened_by={"in": 1.0, "out": -1.0},
             offset=-np.asarray(bypass),
             band=BYPASS_BAND,

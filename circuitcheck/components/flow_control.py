@@ -9,6 +9,7 @@ from circuitcheck.components._common import (
     THROUGH,
     capacity,
     free_flow_check,
+    one_way_capacity,
     pressure_rating,
 )
 from circuitcheck.components._parts import (
@@ -40,7 +41,7 @@ def equations(part: Part, net: Net) -> None:
         "compensator",
         "in",
         inner,
-        k=capacity(net, flow, least - kept),
+        k=one_way_capacity(net, flow, least - kept),
         opened_by={inner: -1.0, "out": 1.0},
         offset=kept,
         band=BAND * kept,

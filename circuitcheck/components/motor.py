@@ -29,6 +29,9 @@ from circuitcheck.laws.machines import STILL_SHAFT
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.view import View
 
+PUSHED = 5.0 * BAR
+"""Pressure over a standing motor above which it is called stalled [Pa]; own choice."""
+
 VISCOUS = 2e-4 * BAR
 """Drag that is always there [Pa per rad/s on the displacement]; own choice, so small that
 it only settles how motors in parallel share oil."""
@@ -92,7 +95,7 @@ def state(part: Part, view: View) -> list[str]:
     speed = view.speed_of(part.name)
     held = view.pinned(part.name)
     empty = (view.element("void A") > 0.0) | (view.element("void B") > 0.0)
-    loaded = np.abs(view.order_of("load", 0.0)) > 0.0
+    pushed = np.abs(view.p("A") - view.p("B")) > PUSHED
 
     def word(i: int) -> str:
         if held[i]:
@@ -100,7 +103,7 @@ def state(part: Part, view: View) -> list[str]:
         if empty[i]:
             return "cavitates"
         if abs(speed[i]) <= 2.0 * STILL_SHAFT:
-            return "stalled" if loaded[i] else "standing"
+            return "stalled" if pushed[i] else "standing"
         return "turning" if speed[i] > 0.0 else "turning back"
 
     return view.words(word)

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated, rated_flow
+from circuitcheck.components._common import (
+    SEAT_LEAK,
+    check_band,
+    check_mistakes,
+    pressure_rating,
+    rated_flow,
+    rated_one_way,
+)
 from circuitcheck.components._parts import (
     Figures,
     Kind,
@@ -21,8 +28,8 @@ from circuitcheck.laws.view import View
 
 
 def equations(part: Part, net: Net) -> None:
-    k, ratio = rated(net), np.asarray(net.value("ratio"))
-    crack, band = np.asarray(net.value("cracking")), net.value("band")
+    k, ratio = rated_one_way(net), np.asarray(net.value("ratio"))
+    crack, band = np.asarray(net.value("cracking")), check_band(net)
     net.modulated(
         "seat",
         "in",
@@ -103,6 +110,7 @@ KINDS = (
             pressure_rating(),
         ),
         through=("in", "out"),
+        mistakes=check_mistakes,
         equations=equations,
         results=results,
         state=state,

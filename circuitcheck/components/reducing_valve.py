@@ -7,14 +7,14 @@ from functools import partial
 import numpy as np
 
 from circuitcheck.components import _pressure_valves
-from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated, rated_flow
+from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated_flow, rated_one_way
 from circuitcheck.components._parts import Kind, Parameter, Part, Port, PortKind, fixed_ports
-from circuitcheck.laws._law import BAR
+from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.net import Net
 
 
 def equations(part: Part, net: Net) -> None:
-    k, setting = rated(net), np.asarray(net.value("set"))
+    k, setting = rated_one_way(net), np.asarray(net.value("set"))
     band = np.asarray(net.value("band"))
     net.modulated(
         "seat",
@@ -34,7 +34,7 @@ def equations(part: Part, net: Net) -> None:
         opened_by={"A": 1.0, "T": -1.0},
         offset=-setting - np.asarray(net.value("gap")),
         band=band,
-        leak=SEAT_LEAK,
+        leak=np.asarray(net.value("drain")) / setting,
     )
 
 
@@ -60,6 +60,14 @@ KINDS = (
             rated_flow(40.0, 10.0),
             Parameter(
                 "band", "pressure", "bar", "from shut to fully open", default=4 * BAR, least=1e4
+            ),
+            Parameter(
+                "drain",
+                "flow",
+                "L/min",
+                "oil that the drain takes at the setting",
+                default=0.05 * L_MIN,
+                least=1e-9,
             ),
             Parameter("gap", "pressure", "bar", "setting to relieving", default=3 * BAR, least=0.0),
             pressure_rating(),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components._common import SEAT_LEAK, capacity, pressure_rating
+from circuitcheck.components._common import SEAT_LEAK, WHOLE, one_way_capacity, pressure_rating
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -60,7 +60,7 @@ def equations(part: Part, net: Net) -> None:
         "seat",
         "P",
         "T",
-        k=capacity(net, net.value("flow"), setting),
+        k=one_way_capacity(net, net.value("flow"), setting, WHOLE),
         opened_by={"P": 1.0, "T": -1.0},
         offset=-crack,
         band=setting - crack,

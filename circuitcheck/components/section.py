@@ -5,7 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components import _spools
-from circuitcheck.components._common import SEAT_LEAK, capacity, circle, pressure_rating
+from circuitcheck.components._common import (
+    SEAT_LEAK,
+    WHOLE,
+    capacity,
+    circle,
+    one_way_capacity,
+    pressure_rating,
+)
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -39,7 +46,7 @@ def positions(part: Part) -> dict[str, tuple[tuple[str, ...], ...]]:
 def equations(part: Part, net: Net) -> None:
     spring, flow = np.asarray(net.value("spring")), np.asarray(net.value("flow"))
     metered = net.inner("metered")
-    wide = capacity(net, 2.0 * flow, spring)
+    wide = one_way_capacity(net, 2.0 * flow, spring)
     k = capacity(net, flow, spring)
     leak = np.asarray(net.value("leakage")) / np.asarray(net.value("leakage pressure"))
     # the set drop is reached when the compensator is all but shut
@@ -70,7 +77,7 @@ def equations(part: Part, net: Net) -> None:
             "limit",
             "LS",
             "T",
-            k=capacity(net, 5.0 * L_MIN, limit),
+            k=one_way_capacity(net, 5.0 * L_MIN, limit, WHOLE),
             opened_by={"LS": 1.0, "T": -1.0},
             offset=-crack,
             band=np.asarray(limit) - crack,

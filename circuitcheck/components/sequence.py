@@ -11,8 +11,8 @@ from circuitcheck.components._common import (
     SEAT_LEAK,
     free_flow_check,
     pressure_rating,
-    rated,
     rated_flow,
+    rated_one_way,
 )
 from circuitcheck.components._parts import (
     Choice,
@@ -28,7 +28,7 @@ from circuitcheck.laws.net import Net
 
 
 def equations(part: Part, net: Net) -> None:
-    k = rated(net)
+    k = rated_one_way(net)
     net.modulated(
         "seat",
         "P",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated, rated_flow
+from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated_flow, rated_one_way
 from circuitcheck.components._parts import (
     Figures,
     Kind,
@@ -21,7 +21,7 @@ BAND = 0.2 * BAR
 
 
 def equations(part: Part, net: Net) -> None:
-    k = rated(net)
+    k = rated_one_way(net)
     for side, other in (("1", "2"), ("2", "1")):
         net.modulated(
             f"seat {side}",

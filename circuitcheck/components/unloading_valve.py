@@ -7,7 +7,7 @@ from functools import partial
 import numpy as np
 
 from circuitcheck.components import _pressure_valves
-from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated, rated_flow
+from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated_flow, rated_one_way
 from circuitcheck.components._parts import Kind, Parameter, Part, Port, PortKind, fixed_ports
 from circuitcheck.laws._law import BAR
 from circuitcheck.laws.net import Net
@@ -19,7 +19,7 @@ def equations(part: Part, net: Net) -> None:
         "seat",
         "P",
         "T",
-        k=rated(net),
+        k=rated_one_way(net),
         opened_by={"X": 1.0, "T": -1.0},
         offset=-setting,
         band=net.value("band"),

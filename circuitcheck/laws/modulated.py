@@ -35,6 +35,7 @@ class Modulated:
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
         weights = np.stack([np.broadcast_to(c[f"c{i}"], x.shape[1:]) for i in range(CONTROLS)])
         band = c["band"] * s.widen
+        leak = c["leak"] * s.creep
         z = (c["offset"] + np.einsum("tev,tev->ev", weights, x)) / band
         y, dy = ramp(z, s)
         dp = x[0] - x[1]
@@ -43,8 +44,8 @@ class Modulated:
         inner = right * right + d2
         f = right * right * inner**-0.75
         df = right * (0.5 * right * right + 2.0 * d2) * inner**-1.75
-        flow = c["k"] * y * f + c["leak"] * dp
-        through = c["k"] * y * df + c["leak"]
+        flow = c["k"] * y * f + leak * dp
+        through = c["k"] * y * df + leak
         turning = dy / band
         value = np.stack([flow, np.broadcast_to(y, flow.shape)])
         slope = np.empty((2, CONTROLS, *flow.shape))

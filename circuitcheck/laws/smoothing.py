@@ -18,7 +18,7 @@ class Smoothing:
     corner is a hyperbola that never quite reaches its asymptotes: good as a road to the
     answer, wrong as the answer, because a closed relief would leak. ``widen`` multiplies
     every band and the width of an orifice's laminar start, ``creep`` the speed under which
-    rods and shafts count as standing.
+    rods and shafts count as standing and the leakage of shut seats.
     """
 
     e: float = 0.02

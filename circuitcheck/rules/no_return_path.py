@@ -47,5 +47,11 @@ RULE = Rule(
     "no-return-path",
     Severity.ERROR,
     check,
-    explains=("force-short", "rod-side-over-rating", "rod-side-can-lock", "relief-open-in-work"),
+    explains=(
+        "force-short",
+        "torque-short",
+        "rod-side-over-rating",
+        "rod-side-can-lock",
+        "relief-open-in-work",
+    ),
 )

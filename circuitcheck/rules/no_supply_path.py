@@ -44,4 +44,9 @@ def check(case: Case) -> Iterator[Outcome]:
         )
 
 
-RULE = Rule("no-supply-path", Severity.ERROR, check, explains=("force-short", "pump-saturated"))
+RULE = Rule(
+    "no-supply-path",
+    Severity.ERROR,
+    check,
+    explains=("force-short", "torque-short", "pump-saturated"),
+)

@@ -26,8 +26,9 @@ Source
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from circuitcheck.basics.findings import Number, Severity
+from circuitcheck.basics.findings import NotChecked, Number, Severity
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._rule import Needs, Outcome, Rule
@@ -39,69 +40,83 @@ DOUBT = 2.0
 """Factor by which estimated walls may be too small; own choice."""
 
 
+@dataclass(frozen=True)
+class Sinks:
+    """What sheds heat: tank walls [m2], given or not, coolers [W/K], air round them [degC]."""
+
+    walls: float
+    estimated: bool
+    coolers: float
+    ambient: float
+
+
 def check(case: Case) -> Iterator[Outcome]:
-    tanks = case.of_kind("tank")
-    mean = _mean_losses(case)
+    mean, sinks = _mean_losses(case), _sinks(case)
     if mean is None:
         yield case.not_checked("", "duration of every step, to find the mean power lost")
-        return
-    loss, by_part = mean
-    walls = [_walls(tank) for tank in tanks]
-    if not tanks or any(wall is None for wall in walls):
-        names = ", ".join(t.name for t, w in zip(tanks, walls, strict=True) if w is None)
-        yield case.not_checked(names, "volume or walls of the tank")
-        return
-    known = [value for value in (tank.figure("ambient") for tank in tanks) if value is not None]
-    if not known:
-        yield case.not_checked(tanks[0].name, "ambient temperature of the tank")
-        return
-    ambient = max(known)
-    area = sum(wall for wall in walls if wall is not None)
-    tank_sheds = case.limit("still_air").value * area
-    coolers = [k for k in case.of_kind("cooler") if k.figure("heat") is None]
-    if coolers:
-        yield case.not_checked(coolers[0].name, "heat of the cooler and its difference")
-        return
-    cooled = sum(
-        (k.figure("heat") or 0.0) / (k.figure("difference") or 1.0) for k in case.of_kind("cooler")
-    )
-    settles = ambient + loss / (tank_sheds + cooled)
-    mobile = bool(case.of_kind("engine"))
-    warn = case.limit("mobile" if mobile else "stationary")
-    error = case.limit("error_above")
+    elif isinstance(sinks, NotChecked):
+        yield sinks
+    else:
+        yield from _settles(case, *mean, sinks)
+
+
+def _settles(case: Case, loss: float, by_part: dict[str, float], sinks: Sinks) -> Iterator[Outcome]:
+    per_wall = case.limit("still_air").value
+    sheds = per_wall * sinks.walls
+    settles = sinks.ambient + loss / (sheds + sinks.coolers)
+    warn = case.limit("mobile" if case.of_kind("engine") else "stationary")
     if settles <= warn.value:
         return
-    given = all(tank.given("walls") for tank in tanks)
-    estimated = "" if given else ", walls estimated"
-    surely = settles if given else ambient + loss / (DOUBT * tank_sheds + cooled)
+    doubt = DOUBT if sinks.estimated else 1.0
+    surely = sinks.ambient + loss / (doubt * sheds + sinks.coolers)
+    rise = settles - sinks.ambient
     top = sorted(by_part, key=lambda name: by_part[name], reverse=True)[:TOP]
     losses = ", ".join(f"{name} {case.power(by_part[name])}" for name in top)
     over = settles > HOPELESS
-    settles_at = (
-        f"above {case.show(HOPELESS, 'temperature')}"
-        if over
-        else (f"at {case.show(settles, 'temperature')}")
-    )
+    place = case.show(HOPELESS if over else settles, "temperature")
     yield case.finding(
-        f"oil settles {settles_at} with "
-        f"{case.show(ambient, 'temperature')} ambient: {case.power(loss)} lost on average "
-        f"({losses}), tank sheds {case.power(tank_sheds * (settles - ambient))} "
-        f"({area:.2f} m2{estimated}), coolers "
-        f"{case.power(cooled * (settles - ambient))}; limit "
-        f"{case.show(warn.value, 'temperature')} ({warn.origin})",
-        tanks[0],
-        severity=Severity.ERROR if surely > error.value else Severity.WARNING,
+        f"oil settles {'above' if over else 'at'} {place} with "
+        f"{case.show(sinks.ambient, 'temperature')} ambient: {case.power(loss)} lost on average "
+        f"({losses}), tank sheds {case.power(sheds * rise)} ({sinks.walls:.2f} m2"
+        f"{', walls estimated' if sinks.estimated else ''}), coolers "
+        f"{case.power(sinks.coolers * rise)}; limit {case.show(warn.value, 'temperature')} "
+        f"({warn.origin})",
+        case.of_kind("tank")[0],
+        severity=Severity.ERROR if surely > case.limit("error_above").value else Severity.WARNING,
         numbers=(
             Number("oil temperature", settles, "temperature"),
             Number("mean loss", loss, "power"),
-            Number("tank walls", area, "area"),
+            Number("tank walls", sinks.walls, "area"),
         ),
     )
+
+
+def _sinks(case: Case) -> Sinks | NotChecked:
+    """Everything that sheds heat, or what is missing of it."""
+    tanks, walls, ambients = case.of_kind("tank"), 0.0, []
+    for tank in tanks:
+        wall, ambient = _walls(tank), tank.figure("ambient")
+        if wall is None or ambient is None:
+            return case.not_checked(tank.name, "volume or walls of the tank, air round it")
+        walls += wall
+        ambients.append(ambient)
+    if not tanks:
+        return case.not_checked("", "a tank")
+    coolers = 0.0
+    for cooler in case.of_kind("cooler"):
+        heat, difference = cooler.figure("heat"), cooler.figure("difference")
+        if heat is None or difference is None:
+            return case.not_checked(cooler.name, "heat of the cooler and its difference")
+        coolers += heat / difference
+    estimated = not all(tank.given("walls") for tank in tanks)
+    return Sinks(walls, estimated, coolers, max(ambients))
 
 
 def _mean_losses(case: Case) -> tuple[float, dict[str, float]] | None:
     """Mean loss of the cycle [W], whole and by part; one lone step counts as lasting."""
     points = case.points
+    if len(points) < len(case.circuit.steps):
+        return None
     if len(points) == 1:
         weights = [1.0]
     else:

@@ -103,4 +103,9 @@ def _vacuum(case: Case, part: Part, fills: str, step: Step) -> str:
     return f"; side {fills} goes to {case.bar(absolute)} absolute"
 
 
-RULE = Rule("overrunning-load-uncontrolled", Severity.ERROR, check, explains=("claim-off",))
+RULE = Rule(
+    "overrunning-load-uncontrolled",
+    Severity.ERROR,
+    check,
+    explains=("actuator-cavitates", "claim-off"),
+)

@@ -8,7 +8,7 @@ import numpy as np
 import scipy.sparse as sp
 from scipy.sparse.csgraph import connected_components
 
-from circuitcheck.laws.machines import STILL_ROD, STILL_SHAFT
+from circuitcheck.laws.machines import STILL_SHAFT
 from circuitcheck.laws.net import PRESSURE, Bools, Element, System
 from circuitcheck.laws.smoothing import Array
 
@@ -31,7 +31,7 @@ def _groups(system: System, joins: Joins, refers: Joins, variant: int) -> Bools:
             from_.append(element.terminals[0])
             to.append(element.terminals[1])
         if refers(element, variant):
-            referred[list(element.terminals[:2])] = True
+            referred[list(element.terminals[:2])] = True  # a shaft or rod among them is one
     ends = (np.array(from_, dtype=np.int64), np.array(to, dtype=np.int64))
     graph = sp.coo_matrix((np.ones(len(from_)), ends), shape=(n, n))
     count, label = connected_components(graph, directed=False)
@@ -44,6 +44,16 @@ def _groups(system: System, joins: Joins, refers: Joins, variant: int) -> Bools:
 def _coefficient(element: Element, name: str, variant: int) -> float:
     found = element.coefficients.get(name)
     return 0.0 if found is None else float(found[variant])
+
+
+def _carries(system: System, element: Element, v: int) -> bool:
+    """Whether a piston carries pressure from one side to the other: its rod is free."""
+    return element.law == "piston" and not system.unknowns[element.terminals[2]].pinned[v]
+
+
+def _open_to_air(system: System, element: Element, v: int) -> bool:
+    """Whether a piston has the atmosphere on its rod side, which settles its cap side."""
+    return _carries(system, element, v) and _coefficient(element, "rod_area", v) == 0.0
 
 
 def floating(system: System) -> Bools:
@@ -60,14 +70,10 @@ def floating(system: System) -> Bools:
             return _coefficient(element, "g", v) > 0.0
         if element.law in ("orifice", "modulated"):
             return _coefficient(element, "k", v) + _coefficient(element, "leak", v) > 0.0
-        if element.law == "piston":
-            return not system.unknowns[element.terminals[2]].pinned[v]
-        return element.law == "rotary"
+        return element.law == "rotary" or _carries(system, element, v)
 
     def refers(element: Element, v: int) -> bool:
-        if element.law != "piston" or system.unknowns[element.terminals[2]].pinned[v]:
-            return False
-        return _coefficient(element, "rod_area", v) == 0.0
+        return _open_to_air(system, element, v)
 
     columns = [_groups(system, joins, refers, v) for v in range(system.variants)]
     return np.stack(columns, axis=1)
@@ -99,15 +105,15 @@ def closed(system: System, whole: Array, values: dict[int, dict[str, Array]]) ->
             return _coefficient(element, "k", v) > 0.0
         if element.law == "modulated":
             return bool(values[index[id(element)]]["opening"][v] > OPEN)
-        return False
+        return _carries(system, element, v)
 
     def refers(element: Element, v: int) -> bool:
-        if element.law == "piston":
-            return bool(abs(whole[element.terminals[2], v]) > STILL_ROD)
+        if element.law == "void":
+            return bool(values[index[id(element)]]["flow"][v] > 0.0)
         if element.law == "rotary":
             stroke = float(values[index[id(element)]]["stroke"][v])
             return bool(abs(whole[element.terminals[3], v]) > STILL_SHAFT and abs(stroke) > OPEN)
-        return False
+        return _open_to_air(system, element, v)
 
     columns = [_groups(system, joins, refers, v) for v in range(system.variants)]
     return np.stack(columns, axis=1)

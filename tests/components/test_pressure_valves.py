@@ -19,7 +19,8 @@ def test_relief_cracks_below_its_setting(build: str, share: float) -> None:
 
     assert passed(crack - 1) < 1e-3
     middle = (crack + 200) / 2
-    assert passed(middle) == pytest.approx(40 * (middle / 200) ** 0.5, rel=2e-3)
+    # the whole opening is 0.5 % larger, so that the rounded end of the band meets the rating
+    assert passed(middle) == pytest.approx(40 * (middle / 200) ** 0.5, rel=6e-3)
     assert passed(200) == pytest.approx(80, rel=6e-3)
     # pressure behind it adds to its setting
     assert passed(crack + 29, 30) < 1e-3
@@ -40,7 +41,7 @@ def test_check_valve() -> None:
         parts = f"{sources(TP=front, TT=behind)}\nCV1 check, 0.3 bar, 60 L/min at 1.5 bar"
         return flow(bench(parts, lines), "CV1", "in")
 
-    assert passed(1.5, 0.0) == pytest.approx(60, rel=5e-3)  # straight start: 0.3 % at 1.5 bar
+    assert passed(1.5, 0.0) == pytest.approx(60, rel=1e-6)
     assert passed(0.28, 0.0) < 1e-3
     assert passed(0.55, 0.0) == pytest.approx(0.5 * 60 * (0.55 / 1.5) ** 0.5, rel=0.03)
     assert passed(0.0, 250.0) == pytest.approx(-250e-6, rel=1e-6)  # 1e-6 L/min per bar

@@ -175,7 +175,6 @@ def test_pump_over_a_relief_is_solved(share: float, rated: int, bar: int, overri
     passes_it_all(share, rated, bar, override)
 
 
-@pytest.mark.xfail(reason="only the seat leak steepens a shut relief: Newton is thrown too far")
 @RATED
 @BANDS
 def test_pump_without_slip_over_a_relief_is_solved(rated: int, bar: int, override: float) -> None:
