@@ -16,7 +16,9 @@ results, sources) and four functions:
 
 Three more, where a kind needs them: ``positions(part)`` and ``rest(part)`` of a spool;
 ``assumes(part)``, defaults that depend on the choices, as {name: (SI value, source)};
-``mistakes(part)``, what cannot be, as (figure name, message, remedy).
+``mistakes(part)``, what cannot be, as (figure name, message, remedy). ``latch(part, view)``
+gives where a state that survives from step to step begins and where it ends: two arrays of
+bool; in the equations it is ``net.latched``.
 
 A component never sees a row number: it names ports, the net numbers them.
 """
@@ -32,7 +34,7 @@ from circuitcheck.basics.places import NOWHERE, Place
 from circuitcheck.laws.smoothing import Array
 
 if TYPE_CHECKING:
-    from circuitcheck.laws.net import Net
+    from circuitcheck.laws.net import Bools, Net
     from circuitcheck.laws.view import View
 
 Figures: TypeAlias = Array
@@ -203,6 +205,7 @@ class Kind:
     equations: Callable[[Part, Net], None] = _no_equations
     results: Callable[[Part, View], dict[str, Figures]] = _no_results
     state: Callable[[Part, View], list[str]] = _no_state
+    latch: Callable[[Part, View], tuple[Bools, Bools]] | None = None
     measures: tuple[Result, ...] = ()
     sources: tuple[str, ...] = ()
 

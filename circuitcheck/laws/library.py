@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from circuitcheck.laws import machines, modulated, passages, pipe
+from circuitcheck.laws import machines, modulated, passages, pipe, storage, transmissions
 from circuitcheck.laws._law import Law
 
 _ALL: tuple[Law, ...] = (
@@ -18,6 +18,8 @@ _ALL: tuple[Law, ...] = (
     machines.Load(),
     machines.Void(),
     machines.Slip(),
+    storage.Store(),
+    transmissions.Coupling(),
 )
 
 LAWS: MappingProxyType[str, Law] = MappingProxyType({law.word: law for law in _ALL})

@@ -22,6 +22,9 @@ Value = float | Array
 
 PRESSURE, ROD, SHAFT = "pressure", "rod", "shaft"
 
+GEAR_STIFFNESS = 1e7
+"""How firmly a gear holds two shafts together [N m s]; own choice, speeds agree to 1e-6."""
+
 
 @dataclass
 class Unknown:
@@ -109,7 +112,12 @@ class System:
 
 @dataclass
 class Net:
-    """What one part sees while it writes its equations; all figures SI arrays."""
+    """What one part sees while it writes its equations; all figures SI arrays.
+
+    ``latched``: its state that survives from step to step; ``place``: position of its rod
+    in the middle of the step [m]; ``stored``: oil it holds when the step begins [m3];
+    ``duration`` of the step [s], zero where it has none. All of shape (variants,).
+    """
 
     part: str
     system: System
@@ -120,6 +128,10 @@ class Net:
     travel: Callable[[str], Array]
     driver: str
     direction: Array
+    latched: Bools
+    place: Array
+    stored: Array
+    duration: Array
 
     @property
     def oil(self) -> OilState:
@@ -280,6 +292,40 @@ class Net:
     def void(self, name: str, port: str) -> None:
         """Floor under the pressure of a chamber that may go empty."""
         self._add("void", name, (port,))
+
+    def gear(
+        self,
+        name: str,
+        first: int,
+        second: int,
+        ratio: Value,
+        efficiency: Value = 1.0,
+        limit: Value = 1e9,
+        engaged: Value = 1.0,
+    ) -> None:
+        """Couple two shafts: ``first`` turns ``ratio`` times as fast as ``second``.
+
+        ``limit`` is the torque at which it slips [N m], ``engaged`` 1 or 0 (a clutch).
+        """
+        stiffness = GEAR_STIFFNESS * np.asarray(engaged)
+        self._add(
+            "coupling",
+            name,
+            (first, second),
+            ratio=ratio,
+            efficiency=efficiency,
+            limit=limit,
+            stiffness=stiffness,
+        )
+
+    def store(self, name: str, port: str, **coefficients: Value) -> None:
+        """Oil store at a port; coefficients as in `laws.storage.Store`.
+
+        What it holds at the start of the step and the duration are filled in.
+        """
+        some = self.duration > 0.0
+        rate = np.where(some, 1.0 / np.where(some, self.duration, 1.0), 0.0)
+        self._add("store", name, (port,), start=self.stored, rate=rate, **coefficients)
 
     def slip(self, name: str, shaft: int, idle: Value, stiffness: Value) -> None:
         """Drive whose speed falls with torque: (idle - w) stiffness."""

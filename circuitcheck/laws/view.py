@@ -33,6 +33,10 @@ class View:
     travel: Callable[[str], Array]
     position: list[str]
     driver: str
+    latched: Bools
+    place: Array
+    stored: Array
+    duration: Array
 
     def p(self, port: str) -> Array:
         """Pressure at a port, atmosphere where it is not joined [Pa]."""

@@ -50,7 +50,7 @@ def account(
         for stamp in law.stamps:
             value = values[i][law.values[stamp.value]]
             taken -= stamp.sign * value * whole[element.terminals[stamp.terminal]]
-        if element.law in ("slip", "void"):
+        if element.law in ("slip", "void", "store"):
             brought = brought - taken
             continue
         if element.law == "load":

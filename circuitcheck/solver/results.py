@@ -35,7 +35,7 @@ SANE = 2000e5
 """Pressure beyond which nothing but leakage limits a pump [Pa]; own choice."""
 
 
-def _view(answer: Answer, part: Part) -> View:
+def view_of(answer: Answer, part: Part) -> View:
     """Give what a part may ask of the solved case."""
     case = answer.case
     ports = answer.ports_of.get(part.name, {})
@@ -68,6 +68,10 @@ def _view(answer: Answer, part: Part) -> View:
         travel=case.travel(part),
         position=case.positions(part) if part.kind.positions else [""] * case.variants,
         driver=part.driven_by or "",
+        latched=case.latched(part.name),
+        place=case.place(part.name),
+        stored=case.stored(part.name),
+        duration=case.durations,
     )
 
 
@@ -77,7 +81,7 @@ def _part_states(answer: Answer, books: Accounts) -> list[dict[str, PartState]]:
     found: list[dict[str, PartState]] = [{} for _ in range(variants)]
     none = np.zeros(variants)
     for part in answer.case.circuit.parts.values():
-        view = _view(answer, part)
+        view = view_of(answer, part)
         values = {
             name: np.broadcast_to(value, (variants,))
             for name, value in part.kind.results(part, view).items()

@@ -6,12 +6,13 @@ from dataclasses import replace
 
 import numpy as np
 
+from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.circuit.model import Circuit, Step
 from circuitcheck.components._parts import Part
-from circuitcheck.laws.machines import STILL_ROD
 from circuitcheck.laws.net import Bools
 from circuitcheck.laws.smoothing import Array
-from circuitcheck.solver.answer import Answer, answer
+from circuitcheck.solver.answer import answer
+from circuitcheck.solver.history import followed, same
 from circuitcheck.solver.operating import Solution
 from circuitcheck.solver.results import solution
 from circuitcheck.solver.system import Case, Changes
@@ -19,8 +20,8 @@ from circuitcheck.solver.system import Case, Changes
 STEADY = Step("steady")
 """The step of a circuit that has no cycle: every part at rest."""
 
-NEAR = 1e-6
-"""A rod this near to an end stands at it [m]."""
+ROUNDS = 12
+"""Rounds after which the history of the steps must have settled, beside one a step."""
 
 
 def solve(circuit: Circuit, changes: Changes | None = None) -> Solution:
@@ -38,17 +39,26 @@ def solve(circuit: Circuit, changes: Changes | None = None) -> Solution:
         A point per step; a step that could not be solved is marked so and named in the
         findings. A circuit without steps is solved once, all parts at rest.
     """
-    case = Case(circuit, circuit.steps or [STEADY], changes or {}, {}, {})
+    case = Case(circuit, circuit.steps or [STEADY], changes or {})
     case = replace(case, directions=_directions(case))
     found = answer(case)
-    while True:
-        stopped = _stopped(found)
-        if all(
-            (still == found.case.stopped.get(name, still & False)).all()
-            for name, still in stopped.items()
-        ):
+    for _ in range(ROUNDS + case.variants):
+        history = followed(found)
+        if same(found.case.history, history):
             return solution(found)
-        found = answer(replace(case, stopped=stopped))
+        found = answer(replace(case, history=history))
+    result = solution(found)
+    result.findings.append(
+        Finding(
+            slug="steps-do-not-settle",
+            severity=Severity.ERROR,
+            message="what one step leaves to the next does not settle; a valve that latches, "
+            "or a store, goes to and fro",
+            place=circuit.place,
+            remedy="look at the settings between which it switches, and at the step durations",
+        )
+    )
+    return result
 
 
 def _drives_motion(case: Case, part: Part) -> Bools:
@@ -69,30 +79,3 @@ def _directions(case: Case) -> dict[str, Array]:
         part.name: np.sign(unloaded.speed((part.kind.driven and part.driven_by) or part.name))
         for part in parts
     }
-
-
-def _stopped(found: Answer) -> dict[str, Bools]:
-    """Where a rod that no step orders to move would run on past the end it stands at.
-
-    The ways of the steps are followed from a retracted start. What is stopped already
-    stays so.
-    """
-    case = found.case
-    stops: dict[str, Bools] = {}
-    for part in case.circuit.of_kind("cylinder"):
-        stroke = part.figure("stroke") or 0.0
-        speed = found.speed(part.name)
-        stopped = case.stopped.get(part.name, np.zeros(case.variants, dtype=bool)).copy()
-        place = 0.0
-        for i, orders in enumerate(case.orders(part.name)):
-            way = orders.figures.get("travels")
-            moving = abs(speed[i]) > STILL_ROD
-            if way is None and "load" not in orders.figures:
-                beyond = place <= NEAR if speed[i] < 0.0 else place >= stroke - NEAR
-                stopped[i] |= moving and beyond
-            if moving and not stopped[i]:
-                on = speed[i] * (case.steps[i].duration or 0.0)
-                place += on if way is None else np.sign(speed[i]) * way.value
-                place = min(max(place, 0.0), stroke)
-        stops[part.name] = stopped
-    return stops

@@ -84,7 +84,7 @@ def unattached(system: System) -> list[int]:
     worked = {
         terminal
         for element in system.elements
-        if element.law in ("piston", "rotary", "slip")
+        if element.law in ("piston", "rotary", "slip", "coupling")
         for terminal in element.terminals
     }
     return [i for i, u in enumerate(system.unknowns) if u.kind != PRESSURE and i not in worked]

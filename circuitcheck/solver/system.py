@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -18,20 +18,48 @@ Changes = Mapping[tuple[str, str], Value]
 """Figures that replace those of the text: {(part, figure name): SI value or array}."""
 
 
+@dataclass(frozen=True)
+class History:
+    """What earlier steps leave to later ones, by part; arrays of shape (variants,).
+
+    ``stopped``: rods that stand against an end without the text saying so; ``latched``:
+    states that survive; ``places``: position of rods in the middle of the step [m];
+    ``stored``: oil held at the start of the step [m3].
+    """
+
+    stopped: Mapping[str, Bools] = field(default_factory=dict)
+    latched: Mapping[str, Bools] = field(default_factory=dict)
+    places: Mapping[str, Array] = field(default_factory=dict)
+    stored: Mapping[str, Array] = field(default_factory=dict)
+
+
 @dataclass
 class Case:
     """One circuit under given steps: what a part can ask while it writes equations.
 
     ``directions`` gives +1 (out), -1 (in) or 0 (not known yet) for rods and shafts whose
-    load drives the motion; ``stopped`` says where a rod stands against its end without
-    the text saying so.
+    load drives the motion.
     """
 
     circuit: Circuit
     steps: list[Step]
-    changes: Changes
-    directions: Mapping[str, Array]
-    stopped: Mapping[str, Bools]
+    changes: Changes = field(default_factory=dict)
+    directions: Mapping[str, Array] = field(default_factory=dict)
+    history: History = History()
+
+    @property
+    def durations(self) -> Array:
+        """Duration of every step [s], zero where it is not said."""
+        return np.array([step.duration or 0.0 for step in self.steps])
+
+    def latched(self, part: str) -> Bools:
+        return self.history.latched.get(part, np.zeros(self.variants, dtype=bool))
+
+    def place(self, part: str) -> Array:
+        return self.history.places.get(part, np.zeros(self.variants))
+
+    def stored(self, part: str) -> Array:
+        return self.history.stored.get(part, np.zeros(self.variants))
 
     @property
     def variants(self) -> int:
@@ -72,8 +100,8 @@ class Case:
 
         def look(phrase: str) -> Bools:
             found = np.array([phrase in order.words for order in orders], dtype=bool)
-            if phrase == "at end stop" and part.name in self.stopped:
-                found |= self.stopped[part.name]
+            if phrase == "at end stop" and part.name in self.history.stopped:
+                found |= self.history.stopped[part.name]
             return found
 
         return look
@@ -125,6 +153,10 @@ def build(case: Case) -> System:
             travel=case.travel(part),
             driver=part.driven_by or "",
             direction=np.asarray(case.directions.get(part.name, unknown)),
+            latched=case.latched(part.name),
+            place=case.place(part.name),
+            stored=case.stored(part.name),
+            duration=case.durations,
         )
         part.kind.equations(part, net)
     return system

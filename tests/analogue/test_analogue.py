@@ -65,7 +65,7 @@ def ours(circuit: str) -> Answer:
         if any(order.name == "load" for order in part.kind.orders):
             moved = part.driven_by or part.name
             ways[part.name] = np.array([np.sign(p.parts[moved].values["speed"]) for p in points])
-    return answer(Case(whole, whole.steps, {}, ways, {}))
+    return answer(Case(whole, whole.steps, {}, ways))
 
 
 @pytest.mark.parametrize(("circuit", "step"), POINTS)

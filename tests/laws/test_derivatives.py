@@ -117,13 +117,48 @@ def slip(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
     return [draw(0, 300)], {"idle": draw(100, 300), "stiffness": draw(0.1, 10)}
 
 
+def store(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
+    c = {"volume": draw(1e-4, 2e-2), "charge": draw(2, 200) * BAR, "exponent": draw(1, 1.6)}
+    c |= {"start": draw(0, 1e-3), "rate": draw(0, 2)}
+    low = draw(1, 100) * BAR
+    return [draw(0, 300 * BAR)], c | {"swept": draw(0, 1e-3), "low": low, "high": low + 50 * BAR}
+
+
+def coupling(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
+    ratio, stiffness = draw(0.2, 30), draw(1, 1e4)
+    first = draw(-300, 300)
+    second = first / ratio + draw(-1.5, 1.5)
+    c = {"ratio": ratio, "efficiency": draw(0.5, 1), "stiffness": stiffness}
+    return [first, second], c | {"limit": stiffness * draw(0.5, 3)}
+
+
 CASES = {
     f.__name__: f
-    for f in (gap, resistor, orifice, modulated, pipe, rotary, piston, load, void, slip)
+    for f in (
+        gap,
+        resistor,
+        orifice,
+        modulated,
+        pipe,
+        rotary,
+        piston,
+        load,
+        void,
+        slip,
+        store,
+        coupling,
+    )
 }
 
 
-SPEEDS = {("rotary", 3): 1e-8, ("slip", 0): 1e-8, ("piston", 2): 1e-11, ("load", 0): 1e-11}
+SPEEDS = {
+    ("rotary", 3): 1e-8,
+    ("coupling", 0): 1e-6,
+    ("coupling", 1): 1e-6,
+    ("slip", 0): 1e-8,
+    ("piston", 2): 1e-11,
+    ("load", 0): 1e-11,
+}
 """Terminals that are speeds, with the least difference step of each [m/s, rad/s]."""
 
 
