@@ -17,10 +17,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from circuitcheck.pipeline import CircuitError, Project, load, parse
+    from circuitcheck.pipeline import CircuitError, Project, load, parse, register
 
 __version__ = "0.1.0"
-__all__ = ["CircuitError", "Project", "__version__", "load", "parse"]
+__all__ = ["CircuitError", "Project", "__version__", "load", "parse", "register"]
 
 
 def __getattr__(name: str) -> Any:

@@ -14,24 +14,32 @@ from typing import TYPE_CHECKING, Any
 
 from circuitcheck import __version__
 from circuitcheck.basics.carets import render
-from circuitcheck.basics.findings import Finding, NotChecked, Severity
+from circuitcheck.basics.findings import Finding, Severity, told_of_uses
 from circuitcheck.basics.places import Place
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from circuitcheck.basics.quantities import System
     from circuitcheck.circuit import Circuit
+    from circuitcheck.components import ComponentModule
     from circuitcheck.language import Text
     from circuitcheck.reports.page import Drawn
     from circuitcheck.reports.result import Result
     from circuitcheck.schematic import Drawing
     from circuitcheck.solver.operating import OperatingPoint, Solution
+    from circuitcheck.symbols import SymbolModule
 
 
 class CircuitError(Exception):
     """A text that is not understood; ``findings`` say where and why, the message shows them."""
 
-    def __init__(self, findings: tuple[Finding, ...], text: str) -> None:
-        super().__init__("\n\n".join(render(finding, text) for finding in findings))
+    def __init__(
+        self, findings: tuple[Finding, ...], text: str, used: Mapping[str, str] | None = None
+    ) -> None:
+        texts = used or {}
+        rendered = [render(finding, texts.get(finding.place.file, text)) for finding in findings]
+        super().__init__("\n\n".join(rendered))
         self.findings = findings
 
 
@@ -46,6 +54,8 @@ class Project:
         The text as it was read
     mistakes : tuple of Finding
         What is wrong, or worth saying, about the text itself
+    texts : dict of str
+        Texts of the files that it uses, by the names that findings print
     """
 
     def __init__(self, read: Text, mistakes: list[Finding]) -> None:
@@ -54,6 +64,7 @@ class Project:
         circuit, more = build(read)
         self.file = read.file
         self.text = read.source
+        self.texts = dict(read.used)
         self.mistakes = (*mistakes, *more)
         if circuit is not None and not circuit.parts:
             self.mistakes += (_without_parts(read),)
@@ -76,7 +87,7 @@ class Project:
         """
         if self._circuit is None or not self.understood:
             errors = [f for f in self.mistakes if f.severity is Severity.ERROR]
-            raise CircuitError(tuple(errors), self.text)
+            raise CircuitError(tuple(errors), self.text, self.texts)
         return self._circuit
 
     @property
@@ -95,14 +106,17 @@ class Project:
         from circuitcheck.reports.result import Result
 
         if not self.understood:
-            return Result(self.file, self.text, None, self.mistakes, version=__version__)
+            return Result(
+                self.file, self.text, None, self.mistakes, version=__version__, texts=self.texts
+            )
         return Result(
             file=self.file,
             text=self.text,
             circuit=self.circuit,
-            findings=(*self.mistakes, *self._solution.findings),
+            findings=(*self.mistakes, *map(told_of_uses, self._solution.findings)),
             solution=self._solution,
             version=__version__,
+            texts=self.texts,
         )
 
     @cached_property
@@ -112,13 +126,12 @@ class Project:
 
         if not self.understood:
             return self._solved
-        if self.circuit.left_out:
-            missing = NotChecked("every rule", "", "the parts that are left out")
-            return replace(self._solved, not_checked=(missing,))
         found = rules.check_all(self.circuit, self._solution)
         return replace(
             self._solved,
-            findings=tuple(dict.fromkeys((*self._solved.findings, *found.findings))),
+            findings=tuple(
+                dict.fromkeys((*self._solved.findings, *map(told_of_uses, found.findings)))
+            ),
             not_checked=tuple(found.not_checked),
             claims=verdicts(self.circuit, self._solution),
         )
@@ -209,11 +222,67 @@ def _without_parts(read: Text) -> Finding:
     )
 
 
-def parse(text: str, file: str = "") -> Project:
-    """Read a circuit from a text; mistakes are values, see `Project.mistakes`."""
+class Registration:
+    """A kind of component of one's own that is in use; ``with`` ends it, as ``remove`` does."""
+
+    def __init__(self, component: ComponentModule, symbol: SymbolModule) -> None:
+        self._component, self._symbol = component, symbol
+
+    def remove(self) -> None:
+        """Take the kinds and their symbol away again."""
+        from circuitcheck import components, symbols
+
+        components.forget(self._component)
+        symbols.forget(self._symbol)
+
+    def __enter__(self) -> Registration:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.remove()
+
+
+def register(component: ComponentModule, symbol: SymbolModule) -> Registration:
+    """Add kinds of component of one's own to language, solver, drawing and reference.
+
+    Parameters
+    ----------
+    component
+        A module (or an object) that exports ``KINDS`` as the modules of
+        `circuitcheck.components` do
+    symbol
+        One that exports ``WORD`` or ``WORDS`` and ``draw`` as those of
+        `circuitcheck.symbols` do, with the same words
+
+    Raises
+    ------
+    ValueError
+        If a word is taken, or the two do not have the same words.
+    """
+    from circuitcheck import components, symbols
+
+    kinds = {word for kind in component.KINDS for word in (kind.word, *kind.other_words)}
+    drawn = set(symbols.words_of(symbol))
+    if kinds != drawn:
+        missing = ", ".join(sorted(kinds ^ drawn))
+        raise ValueError(f"component and symbol do not have the same words: {missing}")
+    components.register(component)
+    try:
+        symbols.register(symbol)
+    except ValueError:
+        components.forget(component)
+        raise
+    return Registration(component, symbol)
+
+
+def parse(text: str, file: str = "", folder: Path | None = None) -> Project:
+    """Read a circuit from a text; mistakes are values, see `Project.mistakes`.
+
+    ``folder`` is where files that the text uses are sought; without it there are none.
+    """
     from circuitcheck.language import read
 
-    return Project(*read(text, file))
+    return Project(*read(text, file, folder))
 
 
 def open_file(path: str | Path) -> Project:
@@ -235,5 +304,5 @@ def load(path: str | Path) -> Project:
     project = open_file(path)
     if not project.understood:
         errors = [f for f in project.mistakes if f.severity is Severity.ERROR]
-        raise CircuitError(tuple(errors), project.text)
+        raise CircuitError(tuple(errors), project.text, project.texts)
     return project

@@ -16,12 +16,14 @@ def render(finding: Finding, text: str) -> str:
 
     ``text`` is the text as it was read. A tab counts as one column and is copied into the
     line of the caret, so that both stand alike whatever a tab is wide. A finding that
-    stands in no text has no line.
+    stands in no text has no line. Inside a block it is said who uses the block, and where.
     """
     place = finding.place
     parts = [f"{place}: {finding.message}" if place.line else finding.message]
-    if place.line:
+    if place.line and text:
         parts += excerpt(text, place.line, place.column, place.end_line, place.end_column)
+    for use in place.uses():
+        parts.append(f"{_MARGIN}in {use.name} ({use.place})")
     for line in finding.remedy.splitlines():
         parts += textwrap.wrap(
             line, 80, initial_indent=_MARGIN, subsequent_indent=_MARGIN, break_long_words=False

@@ -66,6 +66,17 @@ class Finding:
         return replace(self, consequences=self.consequences + found)
 
 
+def told_of_uses(finding: Finding) -> Finding:
+    """Give a finding about the inside of a block with notes on who uses the block."""
+    known = {note.place for note in finding.notes}
+    notes = [
+        Note(f"{use.name} is made from this block", use.place)
+        for use in finding.place.uses()
+        if use.place not in known
+    ]
+    return replace(finding, notes=(*finding.notes, *notes)) if notes else finding
+
+
 @dataclass(frozen=True)
 class NotChecked:
     """A rule that could not be judged on a part for want of data."""

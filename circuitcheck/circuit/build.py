@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from circuitcheck.basics.findings import Finding
+from collections.abc import Mapping
+
+from circuitcheck.basics.findings import Finding, told_of_uses
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.checks import check_drives, check_open_ports
 from circuitcheck.circuit.claims import ClaimReader
@@ -10,17 +12,21 @@ from circuitcheck.circuit.clauses import ClauseReader
 from circuitcheck.circuit.defaults import Defaults
 from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.drawing import read_drawing
+from circuitcheck.circuit.ends import BlockPort
 from circuitcheck.circuit.figures import FigureReader
 from circuitcheck.circuit.heads import read_oil, read_title, read_units
+from circuitcheck.circuit.inside import as_written
 from circuitcheck.circuit.junctions import Junctions
 from circuitcheck.circuit.lines import LineReader
-from circuitcheck.circuit.model import Circuit, Unused
+from circuitcheck.circuit.model import BlockUse, Circuit, Unused
 from circuitcheck.circuit.names import Names
+from circuitcheck.circuit.opening import BlockOpener, Opened
 from circuitcheck.circuit.parts import PartReader
 from circuitcheck.circuit.steps import StepReader
 from circuitcheck.circuit.subjects import Subjects
 from circuitcheck.circuit.values import Values
 from circuitcheck.components import kinds
+from circuitcheck.components._parts import Part
 from circuitcheck.language.faults import fault
 from circuitcheck.language.text import Text
 
@@ -32,20 +38,23 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
 
     The circuit is None where there is an error, in the text as read or here: a circuit
     with a sentence left out is another circuit. Findings stand in the order of the text.
-    Parts that are not acted on yet (blocks) are kept in ``unused``, with a warning each.
+    Blocks are opened: their insides become parts and lines of the circuit.
     """
     desk = Desk(kinds(), set(text.unread))
     names = Names(desk, text.names_lost)
-    figures = FigureReader(desk, Values(desk, text))
+    values = Values(desk, text)
+    figures = FigureReader(desk, values)
+    opener = BlockOpener(desk, text, figures, values)
+    text, blocks = opener.open(text), opener.opened
     clauses = ClauseReader(desk, figures)
     defaults = Defaults(desk, text, clauses)
 
     title, issue = read_title(desk, text)
     units = read_units(desk, text)
     oil, oil_degC, assumptions = read_oil(desk, text)
-    part_reader = PartReader(desk, text, names, clauses, defaults)
+    part_reader = PartReader(desk, text, names, clauses, defaults, blocks)
     listed = part_reader.read(text)
-    line_reader = LineReader(desk, names, part_reader, clauses, figures)
+    line_reader = LineReader(desk, names, part_reader, clauses, figures, blocks)
     laid = line_reader.read(text)
     parts = listed.parts
 
@@ -54,25 +63,29 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     if whole:
         check_open_ports(desk, parts, junctions.joined() | line_reader.half_joined)
         check_drives(desk, parts)
+        opener.check_ports()
 
-    steps_reader = StepReader(desk, names, parts, figures)
+    steps_reader = StepReader(desk, names, parts, figures, blocks)
     steps, repeats = steps_reader.read(text)
     sides = {
         line.name: (junctions.near_of(line), junctions.far_of(line)) for line in laid if line.name
     }
+    uses = [_block_use(use, parts, junctions) for use in blocks.values()]
+    ports = {
+        name: {letter: junctions.end_at(BlockPort(name, letter)) for letter in use.form.ports}
+        for name, use in blocks.items()
+    }
     claims = ClaimReader(
-        desk, names, figures, Subjects(desk, names, parts, sides),
+        desk, figures, Subjects(desk, names, parts, sides, ports),
         dict.fromkeys(step.name for step in steps), steps_reader.silent | text.unread,
     ).read(text)  # fmt: skip
-    sheet, hints, hints_unused = read_drawing(desk, text, names, parts)
+    sheet, hints, hints_unused = read_drawing(desk, text, names, {*parts, *blocks})
 
-    findings = _first_few(sorted(desk.findings, key=lambda finding: finding.place))
+    found = sorted(as_written(desk.findings), key=lambda f: (f.place.root, f.place))
+    findings = _first_few([told_of_uses(finding) for finding in found])
     if desk.errors or not text.complete:
         return None, findings
-    unused = [
-        *_unused_chapters(text), *defaults.unused, *listed.unused, *line_reader.unused,
-        *steps_reader.unused, *claims.unused, *hints_unused,
-    ]  # fmt: skip
+    unused = [*_unused_chapters(text), *hints_unused]
     circuit = Circuit(
         title=title,
         issue=issue,
@@ -88,11 +101,13 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
         hints=hints,
         sheet=sheet,
         units=units,
-        assumptions=[*assumptions, *listed.assumptions, *claims.assumptions],
+        assumptions=[*assumptions, *opener.assumptions, *listed.assumptions, *claims.assumptions],
         unused=sorted(unused, key=lambda row: row.place),
         file=text.file,
         text=text.source,
         oil_degC=oil_degC,
+        blocks=uses,
+        texts=dict(text.used),
         place=next((chapter.place for chapter in text.named("circuit")), _first(text)),
     )
     return circuit, findings
@@ -117,10 +132,20 @@ def _first_few(findings: list[Finding]) -> list[Finding]:
     ]
 
 
+def _block_use(use: Opened, parts: Mapping[str, Part], junctions: Junctions) -> BlockUse:
+    name = use.name.text
+    return BlockUse(
+        name,
+        use.kind,
+        tuple(part for part in parts if part.startswith(f"{name}/")),
+        {letter: junctions.at(BlockPort(name, letter)) for letter in use.form.ports},
+        use.name.place,
+    )
+
+
 def _unused_chapters(text: Text) -> list[Unused]:
     """Sentences that are read and kept, but not acted on yet."""
-    found = [Unused("use", chapter.text, chapter.place) for chapter in text.named("use")]
-    found += [Unused("block", block.text, block.place) for block in text.blocks]
+    found: list[Unused] = []
     for word in ("variations", "accepted"):
         found += [Unused(word, row.text, row.place) for row in text.sentences(word)]
     return found

@@ -8,8 +8,7 @@ from dataclasses import dataclass, replace
 from circuitcheck.basics.findings import Note
 from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.figures import FigureReader, Wanted, item_text
-from circuitcheck.circuit.model import Assumption, Claim, Unused
-from circuitcheck.circuit.names import Names
+from circuitcheck.circuit.model import Assumption, Claim
 from circuitcheck.circuit.subjects import Subjects
 from circuitcheck.circuit.tolerances import Said, ToleranceReader
 from circuitcheck.components._parts import Figure, Parameter
@@ -36,25 +35,23 @@ class ClaimList:
     claims: list[Claim]
     readings: list[Claim]
     assumptions: list[Assumption]
-    unused: list[Unused]
 
 
 class ClaimReader:
     """Reads the chapters ``claims`` and ``readings``."""
 
     def __init__(
-        self, desk: Desk, names: Names, figures: FigureReader, subjects: Subjects,
+        self, desk: Desk, figures: FigureReader, subjects: Subjects,
         steps: Collection[str], silent_steps: Collection[str],
     ) -> None:  # fmt: skip
         self._desk = desk
-        self._names = names
         self._figures = figures
         self._subjects = subjects
         self._steps = steps
         self._silent_steps = silent_steps
         self._tolerances = ToleranceReader(desk)
         self._seen: dict[tuple[object, ...], Claim] = {}
-        self.found = ClaimList([], [], [], [])
+        self.found = ClaimList([], [], [])
 
     def read(self, text: Text) -> ClaimList:
         """Read every chapter of claims and readings."""
@@ -127,9 +124,6 @@ class ClaimReader:
     def _claim(self, sentence: Sentence, general: Said) -> tuple[Claim | None, bool]:
         """Give a claim, and whether its tolerance is said somewhere."""
         name, first = sentence.names[0], sentence.clauses[0]
-        if name.text in self._names.unused:
-            self.found.unused.append(Unused("claims", sentence.text, sentence.place))
-            return None, True
         before = len(self._desk.findings)
         at = next(
             (i for i, item in enumerate(first.items) if isinstance(item, (Amount, Formula))), None

@@ -179,16 +179,30 @@ class ClauseReader:
             return
         if self._scale(clause, said) or self._counted(first, rest, said):
             return
+        if isinstance(first, Formula):
+            self._bare_sum(first, rest, said)
+            return
         parameter = self._bare_parameter(first, kind)
         if parameter is None:
             self._of_what(first, rest, kind)
             return
         self._take(first, rest, Wanted(parameter, article(kind.word)), said)
 
+    def _bare_sum(self, first: Formula, rest: tuple[Item, ...], said: Said) -> None:
+        """A sum without a name: what it can mean by its dimension."""
+        bare = [parameter for parameter in said.kind.parameters if parameter.bare]
+        fits: list[Parameter] | None = bare
+        if len(bare) > 1:
+            fits = self._figures.fitting(first, bare)
+        if fits is None:
+            said.right = False
+        elif len(fits) == 1:
+            self._take(first, rest, Wanted(fits[0], article(said.kind.word)), said)
+        else:
+            self._of_what(first, rest, said.kind)
+
     def _bare_parameter(self, item: Item, kind: Kind) -> Parameter | None:
         bare = [parameter for parameter in kind.parameters if parameter.bare]
-        if isinstance(item, Formula):
-            return bare[0] if len(bare) == 1 else None
         if not isinstance(item, Amount):
             return None
         quantity = item.unit.quantity if item.unit is not None else "ratio"

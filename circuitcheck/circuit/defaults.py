@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 
 from circuitcheck.circuit.clauses import ClauseReader
 from circuitcheck.circuit.desk import Desk, spread
-from circuitcheck.circuit.model import Unused
 from circuitcheck.circuit.said import Said, choice_with
 from circuitcheck.components._parts import Kind, Part
 from circuitcheck.language.text import Sentence, Text
@@ -20,6 +19,7 @@ class Every:
     kind: Kind
     phrase: str
     said: Said
+    file: str
 
     def concerns(self, part: Part) -> bool:
         return part.kind is self.kind and (not self.phrase or part.says(self.phrase))
@@ -32,9 +32,8 @@ class Defaults:
         self._desk = desk
         self._clauses = clauses
         self._blocks = {block.name.text for block in text.blocks}
-        self._uses_files = any(True for _ in text.named("use"))
+        self._lost = text.names_lost
         self._every: dict[str, list[Every]] = {}
-        self.unused: list[Unused] = []
         for sentence in text.sentences("defaults"):
             self._take(sentence)
 
@@ -65,8 +64,11 @@ class Defaults:
         word = " ".join(words)
         found = self._kind_of(word)
         if found is None:
-            if (words and words[0] in self._blocks) or (self._uses_files and len(words) == 1):
-                self.unused.append(Unused("defaults", sentence.text, sentence.place))
+            if words[:1] and words[0] in self._blocks:
+                if len(first.items) > 1:
+                    self._clauses.comma_missing(first.items[1])
+                return  # read where the block is opened
+            if self._lost and len(words) == 1:
                 return
             kinds = [*self._desk.kinds, *self._blocks, *self._phrases()]
             place = spread(first, 0, len(words) - 1) if words else first.place
@@ -85,14 +87,14 @@ class Defaults:
         known = self._every.setdefault(kind.word, [])
         for every in known:
             for name in every.said.figures.keys() & said.figures.keys():
-                if every.phrase == phrase:
+                if every.phrase == phrase and every.file == first.place.file:
                     self._desk.error(
                         "said-twice",
                         said.figures[name].place,
                         f"'{name}' of every {word} is given twice",
                         f"{every.said.figures[name].text} stands above; take one away",
                     )
-        known.append(Every(word, kind, phrase, said))
+        known.append(Every(word, kind, phrase, said, first.place.file))
 
     def _phrases(self) -> list[str]:
         """Phrases by which an ``every`` may name some of a kind: hose, strainer."""

@@ -105,11 +105,9 @@ def any_of(words: Iterable[str]) -> str:
 
 def spread(clause: Clause, first: int, last: int) -> Place:
     """Give the place from item ``first`` to item ``last`` of a clause."""
-    start, end = clause.items[first].place, clause.items[last].place
-    return Place(start.file, start.line, start.column, end.end_line, end.end_column)
+    return clause.items[first].place.upto(clause.items[last].place)
 
 
 def spread_words(words: list[Word]) -> Place:
     """Give the place from the first to the last of some words."""
-    start, end = words[0].place, words[-1].place
-    return Place(start.file, start.line, start.column, end.end_line, end.end_column)
+    return words[0].place.upto(words[-1].place)

@@ -10,8 +10,9 @@ from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk, article
 from circuitcheck.circuit.model import End
 from circuitcheck.circuit.names import Names
+from circuitcheck.circuit.opening import Opened
 from circuitcheck.components._parts import Part
-from circuitcheck.language.text import Line, LineEnd
+from circuitcheck.language.text import Line, LineEnd, Word
 
 NEAR, FAR = "start", "end"
 
@@ -24,25 +25,33 @@ class LinePoint:
     side: str
 
 
-Point = End | LinePoint
+@dataclass(frozen=True)
+class BlockPort:
+    """A port of a block in use, seen from inside or outside."""
+
+    block: str
+    port: str
+
+
+Point = End | LinePoint | BlockPort
 
 
 class EndReader:
     """Finds what an end of a line means; what is wrong goes to the desk."""
 
     def __init__(
-        self, desk: Desk, names: Names, parts: Mapping[str, Part], lines: list[Line]
-    ) -> None:
+        self, desk: Desk, names: Names, parts: Mapping[str, Part], lines: list[Line],
+        blocks: Mapping[str, Opened],
+    ) -> None:  # fmt: skip
         self._desk = desk
         self._names = names
         self._parts = parts
+        self._blocks = blocks
         self._letters: dict[str, tuple[str, ...]] = {}
         self._lines = {
             line.name.text: number for number, line in enumerate(lines) if line.name is not None
         }
         self._through: dict[str, Place] = {}
-        self.unused: set[int] = set()
-        """Numbers of lines that lead to something that is not acted on yet."""
 
     def letters(self, part: Part) -> tuple[str, ...]:
         """Give the letters of the ports of a part."""
@@ -52,19 +61,19 @@ class EndReader:
         return found
 
     def point(self, end: LineEnd, number: int) -> Point | None:
-        """Give what an end of line ``number`` means; None if it is wrong or not used yet."""
+        """Give what an end of line ``number`` means; None if it is wrong."""
         name = end.name.text
         part = self._parts.get(name)
         if part is not None:
             return self._port(end, part)
-        if name in self._names.unused or name.split("/")[0] in self._names.unused:
-            self.unused.add(number)
-            return None
+        block = self._blocks.get(name)
+        if block is not None:
+            return self._block_port(end, block)
         other = self._lines.get(name)
         if other is not None:
             return self._line_point(end, other, number)
         if not self._names.forgiven(name):
-            known = [*self._parts, *self._lines]
+            known = [*self._parts, *self._lines, *self._blocks]
             self._desk.error(
                 "unknown-part",
                 end.name.place,
@@ -76,6 +85,7 @@ class EndReader:
 
     def _port(self, end: LineEnd, part: Part) -> End | None:
         letters = self.letters(part)
+        kind = article(part.kind.word)
         if not letters:
             self._desk.error(
                 "no-oil",
@@ -93,37 +103,60 @@ class EndReader:
                 "port-missing",
                 end.name.place,
                 f"which port of {part.name}?",
-                f"{article(part.kind.word)} has {has}: write {part.name} {letters[0]}",
+                f"{kind} has {has}: write {part.name} {letters[0]}",
                 component=part.name,
             )
             return None
-        letter = end.port.text
-        if letter in letters:
-            return self._joined(part, letter, end)
+        if end.port.text in letters:
+            return self._joined(part, end.port.text, end)
         if letters == ("",):
-            remedy = f"{article(part.kind.word)} needs no port: write {part.name}"
+            remedy = f"{kind} needs no port: write {part.name}"
+            self._unknown_port(end.port, kind, remedy, part.name)
         else:
-            meant = [known for known in letters if known.lower() == letter.lower()]
-            remedy = f"it has {has}" + (f"; did you mean {meant[0]}?" if meant else "")
-        self._desk.error(
-            "unknown-port",
-            end.port.place,
-            f"{article(part.kind.word)} has no port '{letter}'",
-            remedy,
-            component=part.name,
-        )
+            self._unknown_port(end.port, kind, _has(letters, end.port.text), part.name)
         return None
+
+    def _unknown_port(self, port: Word, owner: str, remedy: str, name: str) -> None:
+        message = f"{owner} has no port '{port.text}'"
+        self._desk.error("unknown-port", port.place, message, remedy, component=name)
+
+    def _block_port(self, end: LineEnd, block: Opened) -> BlockPort | None:
+        name, letters = end.name.text, tuple(block.form.ports)
+        use = end.place.use
+        if use is not None and use.name == name:  # seen from inside
+            assert end.port is not None
+            block.inside.add(end.port.text)
+            return BlockPort(name, end.port.text)
+        owner = article(block.kind)
+        if end.port is None:
+            has = f"{owner} has {', '.join(letters)}" if letters else f"{owner} has no ports"
+            remedy = f"{has}: write {name} {letters[0]}" if letters else has
+            message = f"which port of {name}?"
+            self._desk.error("port-missing", end.name.place, message, remedy, component=name)
+            return None
+        letter = end.port.text
+        if letter not in letters:
+            self._unknown_port(end.port, owner, _has(letters, letter), name)
+            return None
+        block.outside.add(letter)
+        if letter in block.plugged:
+            self._plugged(name, letter, end.place)
+            return None
+        return BlockPort(name, letter)
+
+    def _plugged(self, name: str, letter: str, place: Place) -> None:
+        self._desk.error(
+            "plugged-port-joined",
+            place,
+            f"port {letter} of {name} is plugged, and joined here",
+            "take away this end, or 'plugged' in the parts list",
+            component=name,
+        )
 
     def _joined(self, part: Part, letter: str, end: LineEnd) -> End | None:
         place: Place = end.place
         if letter in part.plugged:
-            self._desk.error(
-                "plugged-port-joined",
-                place,
-                f"port {letter} of {part.name} is plugged, and joined here",
-                "take away this end, or 'plugged' in the parts list",
-                component=part.name,
-            )
+            self._plugged(part.name, letter, place)
             return None
         part.port_places.setdefault(letter, place)
         return End(part.name, letter)
@@ -148,13 +181,20 @@ class EndReader:
             return None
         return LinePoint(other, side)
 
-    def through(self, end: LineEnd, number: int) -> Part | None:
+    def through(self, end: LineEnd) -> Part | None:
         """Give the part of a run that an end after "through" means."""
         name = end.name.text
         part = self._parts.get(name)
         if part is None:
-            if name in self._names.unused:
-                self.unused.add(number)
+            block = self._blocks.get(name)
+            if block is not None:
+                self._desk.error(
+                    "not-through",
+                    end.name.place,
+                    f"{name} ({block.kind}) cannot stand in a run",
+                    "a block is joined by its ports: name them in two lines",
+                    component=name,
+                )
             elif not self._names.forgiven(name):
                 self._desk.error(
                     "unknown-part",
@@ -194,3 +234,10 @@ class EndReader:
             )
             return None
         return part
+
+
+def _has(letters: tuple[str, ...], said: str) -> str:
+    """Say which ports there are, and which one was meant if only the capitals are wrong."""
+    meant = [known for known in letters if known.lower() == said.lower()]
+    has = f"it has {', '.join(letters)}" if letters else "it has no ports"
+    return has + (f"; did you mean {meant[0]}?" if meant else "")

@@ -198,7 +198,15 @@ class FigureReader:
             return None
         if not self.within_limits(value, formula.place, wanted):
             return None
-        return Figure(value, f"({formula.text})", wanted.quantity, formula.place)
+        text = show(value, wanted.quantity, self._usual(wanted))
+        return Figure(value, text, wanted.quantity, formula.place)
+
+    def fitting(self, formula: Formula, parameters: list[Parameter]) -> list[Parameter] | None:
+        """Give those of some parameters that a sum can be; None if it is wrong, and reported."""
+        found = self._values.worth(formula)
+        if found is None:
+            return None
+        return [p for p in parameters if as_quantity(found, p.quantity) is not None]
 
     def _code(self, item: Item) -> Figure | None:
         if isinstance(item, Word):
@@ -208,13 +216,16 @@ class FigureReader:
         self._desk.error("code", item.place, "a code is one word, such as 101-2")
         return None
 
+    def _usual(self, wanted: Wanted) -> dict[str, str]:
+        """Give the unit in which a figure is usually written, for `show`."""
+        unit = read_unit(wanted.parameter.unit) if wanted.parameter.unit else None
+        fits = unit is not None and unit.quantity == wanted.quantity
+        return {wanted.quantity: wanted.parameter.unit} if fits else {}
+
     def within_limits(self, value: float, place: Place, wanted: Wanted) -> bool:
         """Whether a value can be; if not, say so with the limit."""
         least, most = wanted.parameter.least, wanted.parameter.most
-        system = {}
-        unit = read_unit(wanted.parameter.unit) if wanted.parameter.unit else None
-        if unit is not None and unit.quantity == wanted.quantity:
-            system = {wanted.quantity: wanted.parameter.unit}
+        system = self._usual(wanted)
         if least is not None and value < least:
             if value <= 0.0 < least:
                 remedy = f"{wanted.of} is more than 0"

@@ -8,7 +8,7 @@ import networkx as nx
 
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk
-from circuitcheck.circuit.ends import FAR, NEAR, LinePoint, Point
+from circuitcheck.circuit.ends import FAR, NEAR, BlockPort, LinePoint, Point
 from circuitcheck.circuit.lines import Laid
 from circuitcheck.circuit.model import End, Junction, Run
 from circuitcheck.components._parts import Part
@@ -136,6 +136,8 @@ class Junctions:
     def _port_at(self, point: Point) -> End:
         if isinstance(point, End):
             return point
+        if isinstance(point, BlockPort):
+            return self.end_at(point)
         line = self._laid.get(point.line)
         seen = {point.line}
         while line is not None:
@@ -144,12 +146,21 @@ class Junctions:
             onward = (line.stops if point.side == FAR else line.starts)[0]
             if isinstance(onward, End):
                 return onward
+            if isinstance(onward, BlockPort):
+                return self.end_at(onward)
             if onward.line in seen:
                 break
             seen.add(onward.line)
             point, line = onward, self._laid.get(onward.line)
+        return self.end_at(point)
+
+    def end_at(self, point: Point) -> End:
+        """Give a port that stands at a point; of a block's port, one inside the block."""
         junction = self._junctions.get(self._leader_of(point))
-        return junction.ends[0] if junction is not None else End("", "")
+        if junction is None:
+            return End("", "")
+        inside = f"{point.block}/" if isinstance(point, BlockPort) else ""
+        return next((e for e in junction.ends if e.part.startswith(inside)), junction.ends[0])
 
     def graph(self) -> nx.MultiGraph[str]:
         """Give the graph: parts and junctions as nodes, joined ports as edges."""

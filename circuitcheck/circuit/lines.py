@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -9,8 +10,9 @@ from circuitcheck.circuit.clauses import LINE, ClauseReader
 from circuitcheck.circuit.desk import Desk, article, spread
 from circuitcheck.circuit.ends import FAR, NEAR, EndReader, LinePoint, Point
 from circuitcheck.circuit.figures import FigureReader, Wanted, written
-from circuitcheck.circuit.model import End, Unused
+from circuitcheck.circuit.model import End
 from circuitcheck.circuit.names import Names
+from circuitcheck.circuit.opening import Opened
 from circuitcheck.circuit.parts import PartReader
 from circuitcheck.circuit.said import Phrase, Said, choice_with
 from circuitcheck.components._parts import Figure, Part
@@ -43,29 +45,30 @@ class LineReader:
 
     def __init__(
         self, desk: Desk, names: Names, parts: PartReader, clauses: ClauseReader,
-        figures: FigureReader,
+        figures: FigureReader, blocks: Mapping[str, Opened],
     ) -> None:  # fmt: skip
         self._desk = desk
         self._names = names
         self._parts = parts
         self._clauses = clauses
         self._figures = figures
-        self.unused: list[Unused] = []
+        self._blocks = blocks
         self.half_joined: set[End] = set()
-        """Ports joined by lines that are not acted on yet, or that are wrong."""
+        """Ports joined by lines that are wrong."""
 
     def read(self, text: Text) -> list[Laid]:
-        """Read every line; lines to blocks are kept as unused."""
+        """Read every line."""
         sentences = list(text.lines())
         for line in sentences:
             if line.name is not None:
                 self._names.give(line.name, "line")
-        ends = EndReader(self._desk, self._names, dict(self._parts.found.parts), sentences)
+        ends = EndReader(self._desk, self._names, dict(self._parts.found.parts), sentences,
+                         self._blocks)  # fmt: skip
         laid = [self._line(number, line, ends) for number, line in enumerate(sentences)]
         return self._without_loose(sentences, [line for line in laid if line is not None])
 
     def _without_loose(self, sentences: list[Line], laid: list[Laid]) -> list[Laid]:
-        """Leave out lines that end in a line that is left out itself."""
+        """Leave out lines that end in a line that is wrong."""
         standing = {line.number: line for line in laid}
         naming: dict[int, list[int]] = {}
         for line in laid:
@@ -79,14 +82,13 @@ class LineReader:
                 if loose is not None:
                     todo.append(number)
                     self._half([*loose.starts, *loose.stops], [*loose.through])
-                    self.unused.append(Unused("lines", loose.sentence.text, loose.sentence.place))
         return list(standing.values())
 
     def _line(self, number: int, line: Line, ends: EndReader) -> Laid | None:
         before = len(self._desk.findings)
         starts = [ends.point(end, number) for end in line.starts]
         stops = [ends.point(end, number) for end in line.stops]
-        through = [ends.through(end, number) for end in line.through]
+        through = [ends.through(end) for end in line.through]
         said = self._size(line)
         sized = said is None or said.right
         points = [point for point in (*starts, *stops) if point is not None]
@@ -94,8 +96,6 @@ class LineReader:
         wrong = len(self._desk.findings) > before or len(points) < len(starts) + len(stops)
         if wrong or not sized or None in through:
             self._half(points, through)
-            if number in ends.unused:
-                self.unused.append(Unused("lines", line.text, line.place))
             return None
         laid = Laid(
             number,
@@ -259,7 +259,8 @@ class LineReader:
         ends = []
         for end in (line.starts[0], line.stops[0]):
             ends.append(end.name.text if end.port is None else f"{end.name.text} {end.port.text}")
-        name = plain = " to ".join(ends)
+        use = line.place.use
+        name = plain = " to ".join(ends) if use is None else _inside_name(use.name, ends)
         number = 2
         while name in self._parts.found.parts:
             name, number = f"{plain} ({number})", number + 1
@@ -287,3 +288,10 @@ def _chain(laid: Laid) -> list[tuple[End, End]]:
         from_tank = isinstance(first, End) and first.port == ""
         chain = [*chain, size] if from_tank else [size, *chain]
     return chain
+
+
+def _inside_name(block: str, ends: list[str]) -> str:
+    """Name a line inside a block: S1/V1 A to S1 A is S1/V1 A to A."""
+    prefixes = (f"{block}/", f"{block} ")
+    short = [next((e.removeprefix(p) for p in prefixes if e.startswith(p)), e) for e in ends]
+    return f"{block}/{' to '.join(short)}"

@@ -118,6 +118,21 @@ class Assumption:
 
 
 @dataclass(frozen=True)
+class BlockUse:
+    """A block that stands in the circuit: its name there, its parts, where its ports are joined.
+
+    ``parts`` are names such as ``S1/V1``, those of blocks inside it included; ``ports`` gives
+    the junction by the letter of a port, empty where it is plugged on both sides.
+    """
+
+    name: str
+    block: str
+    parts: tuple[str, ...]
+    ports: dict[str, str]
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True)
 class Unused:
     """A sentence that was read and kept but is not acted on yet."""
 
@@ -136,6 +151,8 @@ class Circuit:
     "'"); each joined port is one edge between part and junction, its key the port letter,
     attribute ``port=Port``. Parallel edges are two ports of one part on one junction.
     A line with a size is a part of kind ``line`` with the ports ``start`` and ``end``.
+    Blocks are opened: their parts stand among the others, with names such as ``S1/V1``, and
+    ``blocks`` says which belong together. ``texts`` holds the texts of used files by name.
     """
 
     title: str
@@ -158,6 +175,8 @@ class Circuit:
     text: str = ""
     oil_degC: float = 50.0
     place: Place = NOWHERE
+    blocks: list[BlockUse] = field(default_factory=list)
+    texts: dict[str, str] = field(default_factory=dict)
 
     def junction_of(self, part: str, port: str) -> Junction | None:
         """Junction on which a port stands, None where it is plugged or left open."""

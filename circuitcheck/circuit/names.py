@@ -9,12 +9,11 @@ from circuitcheck.language.text import Word
 
 
 class Names:
-    """Who bears which name; ``unused`` are names of parts that are not acted on yet."""
+    """Who bears which name."""
 
     def __init__(self, desk: Desk, some_lost: bool = False) -> None:
         self._desk = desk
         self._given: dict[str, tuple[str, str, Place]] = {}
-        self.unused: set[str] = set()
         self._some_lost = some_lost
 
     def give(self, name: Word, bearer: str) -> bool:
@@ -42,7 +41,14 @@ class Names:
     def forgiven(self, name: str) -> bool:
         """Whether a missing name is no mistake of its own.
 
-        It may stand in a sentence that could not be read, or be what a doubled name
-        should have been.
+        It may stand in a block that is wrong or in a sentence that could not be read, or be
+        what a doubled name should have been.
         """
-        return self._some_lost or name in self._desk.silent or name in self.unused
+        around = [name, name.split("/")[-1], *_around(name)]
+        return self._some_lost or any(known in self._desk.silent for known in around)
+
+
+def _around(name: str) -> list[str]:
+    """Names of the blocks in which a name stands: S1/X1/V1 in S1 and S1/X1."""
+    steps = name.split("/")
+    return ["/".join(steps[:count]) for count in range(1, len(steps))]

@@ -2,47 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from circuitcheck.basics.findings import Note
 from circuitcheck.basics.quantities import show
 from circuitcheck.circuit.clauses import LINE, ClauseReader
 from circuitcheck.circuit.defaults import Defaults
-from circuitcheck.circuit.desk import Desk, article, beginnings, spread
-from circuitcheck.circuit.model import Assumption, Unused
+from circuitcheck.circuit.desk import Desk, article
+from circuitcheck.circuit.kind_reader import KindReader
+from circuitcheck.circuit.listed import Listed
+from circuitcheck.circuit.model import Assumption
 from circuitcheck.circuit.names import Names
+from circuitcheck.circuit.opening import Opened
 from circuitcheck.circuit.said import Said
 from circuitcheck.circuit.spools import check_spool
 from circuitcheck.components._parts import Figure, Kind, Parameter, Part
-from circuitcheck.language.text import Amount, Blank, Block, Clause, Sentence, Text, Word
-
-KIND_LIKENESS = 0.75
-"""How like a kind a word must be to be taken for a misspelling of it (difflib, 0 to 1)."""
+from circuitcheck.language.text import Sentence, Text, Word
 
 
 @dataclass
 class PartsList:
-    """Parts by name, in the order of the text; what was assumed; what is not used yet."""
+    """Parts by name, in the order of the text; what was assumed."""
 
     parts: dict[str, Part]
     assumptions: list[Assumption]
-    unused: list[Unused]
 
 
 class PartReader:
     """Makes parts from the sentences of ``parts``."""
 
     def __init__(
-        self, desk: Desk, text: Text, names: Names, clauses: ClauseReader, defaults: Defaults
-    ) -> None:
+        self, desk: Desk, text: Text, names: Names, clauses: ClauseReader, defaults: Defaults,
+        blocks: Mapping[str, Opened],
+    ) -> None:  # fmt: skip
         self._desk = desk
         self._names = names
         self._clauses = clauses
+        self._kinds = KindReader(desk, text, clauses)
         self._defaults = defaults
-        self._blocks = {block.name.text: block for block in text.blocks}
-        self._lost = text.names_lost
-        self._uses_files = any(True for _ in text.named("use"))
-        self.found = PartsList({}, [], [])
+        self._blocks = blocks
+        self.found = PartsList({}, [])
         self._drives: list[tuple[Part, Word]] = []
 
     def read(self, text: Text) -> PartsList:
@@ -57,134 +57,51 @@ class PartReader:
 
     def _sentence(self, sentence: Sentence) -> None:
         names = [name for name in sentence.names if self._names.give(name, "part")]
-        if not names:
+        for name in names:
+            self._check_name(name)
+        if not names or names[0].text in self._blocks:
             return
-        kind = self._kind(sentence)
-        if kind is None:
+        first = sentence.clauses[0]
+        before = len(self._desk.findings)
+        listed = self._kinds.read(sentence.names[0], first)
+        if listed is None:
             self._desk.silent.update(name.text for name in names)
             return
-        before = len(self._desk.findings)
-        first = sentence.clauses[0]
-        ways = self._ways(first, kind)
-        said = self._clauses.read(sentence.clauses[1:], kind, first.place.end_line)
+        said = self._clauses.read(sentence.clauses[1:], listed.kind, first.place.end_line)
         if len(self._desk.findings) > before or not said.right:
             self._desk.silent.update(name.text for name in names)
             return
         for name in names:
-            self._make(name, kind, said, ways)
+            self._make(name, said, listed)
 
-    def _kind(self, sentence: Sentence) -> Kind | None:
-        first = sentence.clauses[0]
-        words = first.words()
-        for _, phrase in beginnings(words):
-            kind = self._desk.kinds.get(phrase)
-            if kind is not None and phrase not in self._blocks:
-                return kind
-        if words and words[0] in self._blocks:
-            self._of_block(sentence, self._blocks[words[0]])
-        elif not words:
+    def _check_name(self, name: Word) -> None:
+        """Report a slash in a name that is not given by the block in which the part stands."""
+        use = name.place.use
+        own = name.text if use is None else name.text.removeprefix(f"{use.name}/")
+        if "/" in own:
             self._desk.error(
-                "kind-missing",
-                first.place,
-                f"what is {sentence.names[0].text}?",
-                "say it before the figures, for example:  P1  pump, 16 cc/rev",
-            )
-        else:
-            self._unknown_kind(sentence, words)
-        return None
-
-    def _unknown_kind(self, sentence: Sentence, words: list[str]) -> None:
-        said = " ".join(words)
-        known = [*self._desk.kinds, *self._blocks]
-        near = self._desk.nearest(said, known, KIND_LIKENESS) or self._desk.nearest(
-            words[0], known, KIND_LIKENESS
-        )
-        if not near and (self._lost or words[0] in self._desk.silent):
-            return
-        if self._uses_files and abs(len(near) - len(said)) > 2:
-            self._unused(sentence)
-            return
-        words_of_kinds = dict.fromkeys(kind.word for kind in self._desk.kinds.values())
-        there = f"there are: {', '.join(words_of_kinds)}"
-        remedy = f"did you mean '{near}'?" if near else there
-        place = spread(sentence.clauses[0], 0, len(words) - 1)
-        self._desk.error("unknown-kind", place, f"'{said}' is not a kind of part", remedy)
-
-    def _of_block(self, sentence: Sentence, block: Block) -> None:
-        """Keep a part that is a block; its blanks must be filled all the same."""
-        given = {" ".join(clause.words()) for clause in sentence.clauses[1:]}
-        for figure in block.figures:
-            name = " ".join(figure.words())
-            blanks = [item for item in figure.items if isinstance(item, Blank)]
-            if blanks and name not in given:
-                unit = f" {blanks[0].unit.spelling}" if blanks[0].unit else ""
-                start = sentence.names[0]
-                self._desk.error(
-                    "blank-not-filled",
-                    start.place,
-                    f"the block {block.name.text} needs '{name}'",
-                    f"write:  {start.text}  {block.name.text}, {name} 40{unit}",
-                )
-        self._unused(sentence)
-
-    def _unused(self, sentence: Sentence) -> None:
-        self.found.unused.append(Unused("parts", sentence.text, sentence.place))
-        kind = sentence.clauses[0].text
-        for name in sentence.names:
-            self._names.unused.add(name.text)
-            self._desk.warn(
-                "part-not-used",
+                "slash-in-name",
                 name.place,
-                f"{name.text} ({kind}) is left out: blocks are not opened yet",
-                "the circuit is not computed without it; write its parts out",
-                name.text,
+                f"'{own}' cannot be the name of a part",
+                "a slash leads to a part inside a block; write the part into the block",
             )
-
-    def _ways(self, first: Clause, kind: Kind) -> tuple[int, int] | None:
-        """Give ways and positions ("4/3"); nothing else may follow the kind in its clause."""
-        count = next(
-            count for count, phrase in beginnings(first.words()) if phrase in self._desk.kinds
-        )
-        rest = first.items[count:]
-        if rest and kind.has_ways:
-            item = rest[0]
-            if isinstance(item, Amount) and item.pair and item.mark == "/" and not item.unit:
-                rest = rest[1:]
-                if rest:
-                    self._clauses.comma_missing(rest[0])
-                return int(item.pair[0]), int(item.pair[1])
-            if isinstance(item, Word) and item.text[:1].isdigit() and "-" in item.text:
-                self._desk.error(
-                    "ways-hyphen",
-                    item.place,
-                    "ways and positions are written with a slash",
-                    f"write  {kind.word} {item.text.replace('-', '/')}",
-                )
-                return None
-        if rest:
-            self._clauses.comma_missing(rest[0])
-        elif kind.has_ways:
-            self._desk.error(
-                "ways-missing",
-                first.place,
-                "how many ways and positions?",
-                f"write, for example, {kind.word} 4/3",
-            )
-        return None
 
     # ---- one part --------------------------------------------------------------------
 
-    def _make(self, name: Word, kind: Kind, said: Said, ways: tuple[int, int] | None) -> None:
-        part = Part(name.text, kind, ways=ways, place=name.place)
-        if not self.fill(part, said):
+    def _make(self, name: Word, said: Said, listed: Listed) -> None:
+        part = Part(name.text, listed.kind, ways=listed.ways, place=name.place)
+        if not self.fill(part, said, listed):
             self._desk.silent.add(name.text)
             return
         self.found.parts[name.text] = part
         if said.driven_by is not None:
             self._drives.append((part, said.driven_by))
 
-    def fill(self, part: Part, said: Said) -> bool:
-        """Put into a part what is said of it and what holds by default; False if wrong."""
+    def fill(self, part: Part, said: Said, listed: Listed | None = None) -> bool:
+        """Put into a part what is said of it and what holds by default; False if wrong.
+
+        Its own words come before those of the catalogue, these before ``defaults``.
+        """
         kind, place = part.kind, part.place
         before = len(self._desk.findings)
         part.figures.update(said.figures)
@@ -192,6 +109,10 @@ class PartReader:
         part.many.update(said.many())
         part.spool.update(said.spool)
         part.plugged = frozenset(said.plugged)
+        if listed is not None:
+            for name, text in listed.apply(part):
+                row = Assumption(part.name, name, text, listed.origin, listed.origin)
+                self.found.assumptions.append(row)
         for name, text, origin in self._defaults.apply(part):
             self.found.assumptions.append(Assumption(part.name, name, text, origin, origin))
         self._fill_choices(part)

@@ -7,11 +7,12 @@ from dataclasses import replace
 
 from circuitcheck.basics.findings import Note
 from circuitcheck.basics.places import Place
-from circuitcheck.circuit.desk import Desk, article, beginnings, spread
+from circuitcheck.circuit.desk import Desk, any_of, article, beginnings, spread
 from circuitcheck.circuit.figures import FigureReader, Wanted, item_text, written
 from circuitcheck.circuit.heads import COLDEST, HOTTEST
-from circuitcheck.circuit.model import Orders, Step, Unused
+from circuitcheck.circuit.model import Orders, Step
 from circuitcheck.circuit.names import Names
+from circuitcheck.circuit.opening import Opened
 from circuitcheck.components._parts import Figure, Parameter, Part
 from circuitcheck.language.text import Amount, Clause, Formula, Item, Sentence, Text, Word
 
@@ -26,15 +27,16 @@ class StepReader:
     """Reads the sentences of ``cycle``."""
 
     def __init__(
-        self, desk: Desk, names: Names, parts: Mapping[str, Part], figures: FigureReader
-    ) -> None:
+        self, desk: Desk, names: Names, parts: Mapping[str, Part], figures: FigureReader,
+        blocks: Mapping[str, Opened],
+    ) -> None:  # fmt: skip
         self._desk = desk
         self._names = names
         self._parts = parts
         self._figures = figures
+        self._blocks = blocks
         self._spools = [part for part in parts.values() if part.positions]
         self._keeps = {part.name: _kept_positions(part) for part in self._spools}
-        self.unused: list[Unused] = []
         self.silent: set[str] = set()
         """Steps that could not be read: nothing more is said of their names."""
 
@@ -130,6 +132,10 @@ class StepReader:
 
     def _order(self, clause: Clause, words: list[str], orders: dict[str, Orders]) -> None:
         part = self._parts.get(words[0])
+        if part is None and words[0] in self._blocks:
+            part = self._inside(clause, words)
+            if part is None:
+                return
         if part is None:
             self._no_part(clause, words[0])
             return
@@ -143,10 +149,28 @@ class StepReader:
         if found is not None:
             orders[part.name] = found
 
+    def _inside(self, clause: Clause, words: list[str]) -> Part | None:
+        """Give the one part inside a block that can do what a step says of the block."""
+        name = words[0]
+        prefix, said = f"{name}/", " ".join(words[1:2])
+        inside = [part for key, part in self._parts.items() if key.startswith(prefix)]
+        able = [part for part in inside if _can(part, words[1:])]
+        if len(able) == 1:
+            return able[0]
+        if name in self._desk.silent or any(p.startswith(prefix) for p in self._desk.silent):
+            return None
+        if able:
+            names = [f"{part.name} {said}" for part in able]
+            message, remedy = f"which part of {name} is meant?", f"write {any_of(names)} ..."
+        else:
+            message = f"nothing in {name} can be told '{said or name}' in a step"
+            told = [part for part in inside if part.positions or part.kind.orders]
+            remedy = _can_be_said(told[0]) if told else "a step says nothing of this block"
+        self._desk.error("unknown-order", clause.place, message, remedy, component=name)
+        return None
+
     def _no_part(self, clause: Clause, name: str) -> None:
-        if name in self._names.unused or name.split("/")[0] in self._names.unused:
-            self.unused.append(Unused("cycle", clause.text, clause.place))
-        elif not self._names.forgiven(name):
+        if not self._names.forgiven(name):
             self._desk.error(
                 "unknown-part",
                 clause.items[0].place,
@@ -252,6 +276,16 @@ class StepReader:
             "a step says what parts do, or how long it lasts",
             "for example:  V1 at a, C1 load 150 kN, 6 s",
         )
+
+
+def _can(part: Part, words: list[str]) -> bool:
+    """Whether a step can say something that begins with ``words`` of a part."""
+    if words[:1] == ["at"] and len(words) > 1 and " ".join(words) not in part.kind.poses:
+        return words[1] in (*part.positions, "rest") and bool(part.positions)
+    said = [phrase for _, phrase in beginnings(words)]
+    return any(order.name in said for order in part.kind.orders) or any(
+        pose in said for pose in part.kind.poses
+    )
 
 
 def _can_be_said(part: Part) -> str:

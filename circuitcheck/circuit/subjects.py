@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from circuitcheck.circuit.desk import Desk, article, spread_words
+from circuitcheck.circuit.model import End
 from circuitcheck.circuit.names import Names
 from circuitcheck.components._parts import Part
 from circuitcheck.language.text import Amount, Item, Word
@@ -33,17 +34,19 @@ class Subject:
 class Subjects:
     """Finds what a claim speaks of.
 
-    ``junctions`` gives the junctions at the near and far end of a line, by its name.
+    ``junctions`` gives the junctions at the near and far end of a line, by its name,
+    ``blocks`` what stands inside at the ports of a block, by its name and the letter.
     """
 
     def __init__(
         self, desk: Desk, names: Names, parts: Mapping[str, Part],
-        junctions: Mapping[str, tuple[str, str]],
+        junctions: Mapping[str, tuple[str, str]], blocks: Mapping[str, Mapping[str, End]],
     ) -> None:  # fmt: skip
         self._desk = desk
         self._names = names
         self._parts = parts
         self._junctions = junctions
+        self._blocks = blocks
 
     def find(self, name: Word, words: list[Word], figure: Item) -> Subject | None:
         """Give the subject that ``name`` and the words behind it mean; None if wrong."""
@@ -52,11 +55,13 @@ class Subjects:
             return self._part(part, words, figure)
         if name.text in self._junctions:
             return self._junction(name, words)
+        if name.text in self._blocks:
+            return self._block(name, words)
         if name.text in WHOLE and not words:
             return Subject("", "", name.text, WHOLE[name.text])
         whole = " ".join([name.text, *(word.text for word in words)])
         if not (self._names.known(name.text) or self._names.forgiven(name.text)):
-            known = [*self._parts, *self._junctions, *WHOLE]
+            known = [*self._parts, *self._junctions, *self._blocks, *WHOLE]
             self._desk.error(
                 "unknown-part",
                 name.place,
@@ -101,6 +106,27 @@ class Subjects:
             self._desk.ask(text, known)
             or f"of {part.name} it can be: {', '.join(dict.fromkeys(known))}",
             component=part.name,
+        )
+        return None
+
+    def _block(self, name: Word, words: list[Word]) -> Subject | None:
+        """``S1 P pressure``: at a port of a block only the pressure can be asked."""
+        ports = self._blocks[name.text]
+        text = " ".join(word.text for word in words)
+        if len(words) == 2 and words[0].text in ports and words[1].text == "pressure":
+            end = ports[words[0].text]
+            return Subject(end.part, end.port, "pressure", "pressure")
+        if name.text in self._desk.silent:
+            return None
+        inside = next((part for part in self._parts if part.startswith(f"{name.text}/")), "")
+        example = f", or of a part inside: {inside} ..." if inside else ""
+        letter = next(iter(ports), "P")
+        self._desk.error(
+            "unknown-measure",
+            spread_words(words) if words else name.place,
+            f"'{text}' of the block {name.text} is not something that can be checked",
+            f"ask for the pressure at a port: {name.text} {letter} pressure{example}",
+            component=name.text,
         )
         return None
 

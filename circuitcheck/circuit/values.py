@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from circuitcheck.basics.findings import Note
@@ -51,18 +52,28 @@ class Values:
         self._given: dict[str, _Given] = {}
         self._found: dict[str, Dimensioned | None] = {}
         self._order: list[str] = []
-        for sentence in text.sentences("values"):
-            self._take(sentence)
-        for given in self._given.values():
+        self._put: dict[str, Dimensioned | None] = {}
+        self.add(text.sentences("values"), "")
+
+    def put(self, name: str, worth: Dimensioned | None) -> None:
+        """Set a value that no sentence of ``values`` gives; None where it is wrong."""
+        self._put[name] = worth
+
+    def add(self, sentences: Iterable[Sentence], prefix: str) -> None:
+        """Take the values of a block, whose names begin with ``prefix`` (``S1/``)."""
+        before = len(self._given)
+        for sentence in sentences:
+            self._take(sentence, prefix)
+        for given in list(self._given.values())[before:]:
             self._found[given.name.text] = self._worth(given.root, given.order)
 
     def worth(self, formula: Formula) -> Dimensioned | None:
         """Give what a sum in brackets comes to; None if it is wrong, which is reported."""
         return self._worth(formula.root, len(self._given))
 
-    def _take(self, sentence: Sentence) -> None:
+    def _take(self, sentence: Sentence, prefix: str) -> None:
         name = sentence.names[0]
-        if not re.fullmatch(r"\w+", name.text):
+        if not re.fullmatch(r"\w+", name.text.removeprefix(prefix)):
             self._desk.error(
                 "value-name",
                 name.place,
@@ -79,6 +90,14 @@ class Values:
                 f"there is already a value {name.text} (line {before.name.place.line})",
                 "give this one another name",
                 notes=(Note("given here", before.name.place),),
+            )
+            return
+        if name.text in self._put:
+            self._desk.error(
+                "name-twice",
+                name.place,
+                f"{name.text} is a figure of the block",
+                "give this one another name",
             )
             return
         items = sentence.clauses[0].items
@@ -144,14 +163,18 @@ class Values:
         return found
 
     def _value(self, name: ValueName, order: int) -> Dimensioned | None:
+        if name.text in self._put:
+            return self._put[name.text]
         given = self._given.get(name.text)
         if given is None:
+            scope = name.text.rpartition("/")[0]
+            known = [n for n in (*self._put, *self._given) if n.rpartition("/")[0] == scope]
             if name.text not in self._desk.silent:
                 self._desk.error(
                     "unknown-value",
                     name.place,
                     f"there is no value {name.text}",
-                    self._desk.ask(name.text, self._given, "")
+                    self._desk.ask(name.text, known, "")
                     or f"give it under values:  {name.text} 30 kN",
                 )
             return None

@@ -11,14 +11,23 @@ from circuitcheck.cli._output import say, sheet
 
 @click.command("explain", short_help="Explain a rule, a kind of part or the JSON format.")
 @click.argument("name", nargs=-1)
-def command(name: tuple[str, ...]) -> int:
-    """Explain NAME: a rule, a kind of part, or 'json', the result format.
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "markdown"]),
+    default="text",
+    show_default=True,
+    help="Of 'components': for the terminal, or as a page in Markdown.",
+)
+def command(name: tuple[str, ...], form: str) -> int:
+    """Explain NAME: a rule, a kind of part, 'components', or 'json', the result format.
 
     Without NAME everything that can be explained is listed.
     """
     from circuitcheck.basics.folders import PACKAGE
     from circuitcheck.components import kinds
     from circuitcheck.reports import kind_text
+    from circuitcheck.reports.reference import reference_page
     from circuitcheck.rules import catalogue, explain
 
     asked = " ".join(name).strip()
@@ -26,6 +35,16 @@ def command(name: tuple[str, ...]) -> int:
     if not asked:
         titles = {slug: rule.title for slug, rule in catalogue().items()}
         kind_text.write_names(page, kinds(), titles)
+        say(page.text())
+        return 0
+    if asked == "components" and form == "markdown":
+        say(reference_page(kinds()))
+        return 0
+    if form == "markdown":
+        raise click.UsageError("only 'components' can be had in Markdown")
+    if asked == "components":
+        for kind in {kind.word: kind for kind in kinds().values()}.values():
+            kind_text.write_kind(page, kind)
         say(page.text())
         return 0
     if asked.lower() == "json":
@@ -39,6 +58,6 @@ def command(name: tuple[str, ...]) -> int:
     if slug in catalogue():
         say(explain(slug))
         return 0
-    near = difflib.get_close_matches(asked, [*kinds(), *catalogue(), "json"], 3, 0.5)
+    near = difflib.get_close_matches(asked, [*kinds(), *catalogue(), "components", "json"], 3, 0.5)
     hint = f"did you mean {' or '.join(near)}?" if near else "'circuitcheck explain' lists all"
     raise click.UsageError(f"'{asked}' is neither a rule nor a kind of part; {hint}")

@@ -1,11 +1,12 @@
-"""What electric motor and engine share: a shaft at a speed, stiff or falling with torque."""
+"""What electric motor and engine share: a rated point, results, the load over the cycle."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components._parts import Figures, Parameter, Part, Result
+from circuitcheck.components._parts import Choice, Figures, Parameter, Part, Result
 from circuitcheck.laws.net import Net
+from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
 SHAFT_SCALE = 1e-6
@@ -20,8 +21,7 @@ PARAMETERS = (
         "droop",
         "share",
         "%",
-        "fall of speed from no load to rated power",
-        default=0.0,
+        "fall of speed from no load to rated torque",
         least=0.0,
         most=0.5,
         source="speed held unless given; common practice, no source",
@@ -30,37 +30,63 @@ PARAMETERS = (
     Parameter("shaft", "code", "", "shaft end, SAE J744 code"),
 )
 
-ORDERS = (Parameter("at", "rotation", "rpm", "speed in this step"),)
+ROTATION = Choice("rotation", ("clockwise", "anticlockwise"))
+
+ORDERS = (Parameter("at", "rotation", "rpm", "speed in this step", least=0.0),)
 
 MEASURES = (
     Result("speed", "rotation", "shaft speed"),
     Result("torque", "torque", "torque given to the shaft"),
     Result("power", "power", "power given to the shaft"),
+    Result("rms power", "power", "root mean square of the power over the cycle"),
+    Result("load share", "share", "torque over the rated torque"),
 )
 
 
-def equations(part: Part, net: Net) -> None:
-    shaft = net.own_shaft(SHAFT_SCALE)
+def rated_torque(of: Net | View) -> Array | None:
+    """Torque at rated power and speed [N m]; None where no power is given."""
+    power = of.value_of("power")
+    return None if power is None else np.asarray(power) / np.asarray(of.value("speed"))
+
+
+def governed(net: Net, shaft: int, **curve: Array) -> None:
+    """Write a speed that is held, or falls in a straight line with torque."""
     speed = net.order("at", net.value("speed"))
-    droop = np.asarray(net.value("droop"))
-    power = net.value_of("power")
-    if power is None or not np.any(droop > 0.0):
+    droop, torque = np.asarray(net.value("droop")), rated_torque(net)
+    if torque is None or not np.any(droop > 0.0):
         net.pin(shaft, speed)
         return
-    idle = speed * (1.0 + droop)
-    net.slip("governor", shaft, idle, np.asarray(power) / speed / (idle - speed))
+    fall = np.maximum(droop * speed, 1e-9)
+    net.slip("governor", shaft, speed + fall, stiffness=torque / fall, **curve)
+
+
+def torque_of(part: Part, view: View) -> Array:
+    """Torque that the drive gives to its shaft [N m]."""
+    return view.reaction_of(part.name) + view.element("governor", "torque")
+
+
+def mean_square(view: View, value: Array) -> Array:
+    """Root mean square over the cycle, by the durations of the steps; same shape."""
+    time = view.duration
+    if not np.all(time > 0.0):
+        return np.full_like(value, np.nan)
+    root: Array = np.sqrt(np.sum(value**2 * time) / np.sum(time)) + np.zeros_like(value)
+    return root
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
-    speed = view.speed_of(part.name)
-    torque = view.reaction_of(part.name) + view.element("governor", "torque")
-    return {"speed": speed, "torque": torque, "power": torque * speed}
+    speed, torque = view.speed_of(part.name), torque_of(part, view)
+    found = {"speed": speed, "torque": torque, "power": torque * speed}
+    found["rms power"] = mean_square(view, torque * speed)
+    rated = rated_torque(view)
+    if rated is not None:
+        found["load share"] = torque / rated
+    return found
 
 
 def state(part: Part, view: View) -> list[str]:
     power = view.value_of("power")
-    load = view.reaction_of(part.name) + view.element("governor", "torque")
-    given = load * view.speed_of(part.name)
+    given = torque_of(part, view) * view.speed_of(part.name)
     limit = np.broadcast_to(np.inf if power is None else np.asarray(power), given.shape)
 
     def word(i: int) -> str:

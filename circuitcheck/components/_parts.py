@@ -184,7 +184,10 @@ def _no_equations(part: Part, net: Net) -> None:
 
 @dataclass(frozen=True)
 class Kind:
-    """A kind of component; see the head of this module."""
+    """A kind of component; see the head of this module.
+
+    ``law_text`` gives the equations for the reference, one formula or sentence each.
+    """
 
     word: str
     text: str
@@ -207,6 +210,7 @@ class Kind:
     state: Callable[[Part, View], list[str]] = _no_state
     latch: Callable[[Part, View], tuple[Bools, Bools]] | None = None
     measures: tuple[Result, ...] = ()
+    law_text: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
 
     def parameter(self, name: str) -> Parameter | None:

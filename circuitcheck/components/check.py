@@ -13,10 +13,40 @@ from circuitcheck.components._common import (
     rated_flow,
     rated_one_way,
 )
-from circuitcheck.components._parts import Figures, Kind, Parameter, Part, Result, fixed_ports
+from circuitcheck.components._parts import (
+    Choice,
+    Figures,
+    Kind,
+    Parameter,
+    Part,
+    Result,
+    fixed_ports,
+)
 from circuitcheck.laws._law import BAR
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.view import View
+
+CRACKING = {"": 0.3 * BAR, "spring loaded": 0.3 * BAR, "without spring": 0.02 * BAR}
+"""Drop at which a check opens where none is given [Pa]; without a spring the weight of the
+ball is left; common practice, no source."""
+
+
+def assumes(part: Part) -> dict[str, tuple[float, str]]:
+    crack = CRACKING[part.choices.get("spring", "")]
+    return {"cracking": (crack, "0.3 bar, 0.02 bar without spring; common practice, no source")}
+
+
+def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    crack = part.figures["cracking"]
+    if part.says("without spring") and crack.value > 0.1 * BAR:
+        return [
+            (
+                "cracking",
+                f"{part.name} has no spring, so it cannot hold until {crack.text}",
+                "leave 'without spring' out, or the cracking pressure",
+            )
+        ]
+    return check_mistakes(part)
 
 
 def equations(part: Part, net: Net) -> None:
@@ -52,8 +82,7 @@ KINDS = (
                 "cracking",
                 "pressure",
                 "bar",
-                "drop at which it opens",
-                default=0.3 * BAR,
+                "drop at which it opens; 1 to 5 bar where it keeps a back pressure",
                 bare=True,
                 least=0.0,
                 most=50 * BAR,
@@ -66,11 +95,14 @@ KINDS = (
                 "from cracking to full opening",
                 default=0.5 * BAR,
                 least=1e3,
+                most=50 * BAR,
             ),
             pressure_rating(),
         ),
+        choices=(Choice("spring", ("spring loaded", "without spring")),),
         through=("in", "out"),
-        mistakes=check_mistakes,
+        assumes=assumes,
+        mistakes=mistakes,
         equations=equations,
         results=results,
         state=state,

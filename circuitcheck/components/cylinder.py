@@ -1,9 +1,11 @@
-"""Cylinder: oil moves a rod; single, double acting, double rod, plunger."""
+"""Cylinder: oil moves a rod; single, double acting, double rod, plunger, tandem."""
 
 from __future__ import annotations
 
 import numpy as np
 
+from circuitcheck.components import _rod_loads
+from circuitcheck.components._buckling import LENGTH_FACTOR, buckling_load
 from circuitcheck.components._common import circle, pressure_rating
 from circuitcheck.components._parts import (
     Choice,
@@ -49,10 +51,34 @@ def areas(part: Part, view: Net | View) -> tuple[Array, Array]:
     bore = circle(view.value("bore"))
     if acting == "double rod":
         return bore - rod, bore - rod
+    if acting == "tandem":
+        return 2.0 * bore - rod, 2.0 * (bore - rod)
     return bore, np.zeros(()) if is_single(part) else bore - rod
 
 
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    return _size_mistakes(part) + _end_mistakes(part) + _rod_loads.mistakes(part)
+
+
+def _end_mistakes(part: Part) -> list[tuple[str, str, str]]:
+    """Places beyond the stroke, a cushion that does not fit."""
+    found = []
+    stroke, start = part.figures.get("stroke"), part.figures.get("at start")
+    if stroke and start and start.value > stroke.value:
+        message = f"{part.name} cannot start at {start.text}; its stroke is {stroke.text}"
+        found.append(("at start", message, "it counts from rod in"))
+    cushion = part.figures.get("cushion")
+    if stroke and cushion and cushion.value >= stroke.value:
+        message = f"the cushion ({cushion.text}) is not shorter than the stroke ({stroke.text})"
+        found.append(("cushion", message, "a cushion is the last 10 to 40 mm"))
+    spear, bore = part.figures.get("spear"), part.figures.get("bore")
+    if spear and bore and spear.value >= bore.value:
+        message = f"the cushion spear ({spear.text}) is not smaller than the bore ({bore.text})"
+        found.append(("spear", message, "it shuts the outlet; the ring round it brakes"))
+    return found
+
+
+def _size_mistakes(part: Part) -> list[tuple[str, str, str]]:
     bore, rod = part.figures.get("bore"), part.figures.get("rod")
     if part.choices.get("acting") == "plunger":
         if rod is None:
@@ -73,15 +99,6 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
     return []
 
 
-def steady_force(part: Part, view: Net | View) -> Array:
-    """Weight and spring: force that pushes the rod in [N]."""
-    own, spring = view.value_of("weight"), view.value_of("spring")
-    weight = view.order_of("weight", 0.0 if own is None else own)
-    if part.says("hanging"):
-        weight = -weight
-    return weight + (0.0 if spring is None else spring)
-
-
 def equations(part: Part, net: Net) -> None:
     cap_area, rod_area = areas(part, net)
     speed = net.rod(float(np.max(cap_area)))
@@ -98,9 +115,7 @@ def equations(part: Part, net: Net) -> None:
         share=rubbed,
         viscous=VISCOUS * larger,
     )
-    resisting, driving = net.load_of("load")
-    net.load("load", speed, resisting=resisting, steady=driving)
-    net.load("weight", speed, steady=steady_force(part, net))
+    _rod_loads.apply(part, net, speed)
     net.void("void cap", "cap")
     leak = net.value_of("seal leak")
     if rod is not None:
@@ -110,6 +125,43 @@ def equations(part: Part, net: Net) -> None:
                 "seal", "cap", "rod", np.asarray(leak) / np.asarray(net.value("seal leak pressure"))
             )
     net.pin(speed, 0.0, net.said("at end stop"))
+
+
+def cushion_pressure(part: Part, view: View, speed: Array, push: Array) -> Array | None:
+    """Pressure in the cushion that stops the mass evenly over the cushion's length [Pa].
+
+    ``push`` is the force of the oil along the motion [N]; textbook form: the pressure
+    on the ring round the spear takes up oil, mass and load. None where figures lack.
+    """
+    length, spear = view.value_of("cushion"), view.value_of("spear")
+    own = view.value_of("mass")
+    mass = view.order_of("mass", 0.0 if own is None else own)
+    if length is None or spear is None or part.says("plunger") or not np.any(mass > 0.0):
+        return None
+    way = np.sign(speed)
+    braking = mass * _rod_loads.lever(view) ** 2 * speed**2 / (2.0 * np.asarray(length))
+    load = _rod_loads.rubbing(view) + way * _rod_loads.steady(part, view)
+    ring = circle(view.value("bore")) - circle(spear)
+    return np.where(way == 0.0, np.nan, (push + braking - load) / ring)
+
+
+def _more(part: Part, view: View, speed: Array, force: Array) -> dict[str, Figures]:
+    """Figures that only some cylinders have: buckling, cushion."""
+    found: dict[str, Figures] = {}
+    length, rod = view.value_of("length"), view.value_of("rod")
+    if length is not None and rod is not None:
+        factor = LENGTH_FACTOR[part.choices.get("mounting", "pinned both ends")]
+        load = buckling_load(np.asarray(rod), factor * np.asarray(length))
+        found["buckling load"] = np.broadcast_to(load, force.shape)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            found["buckling safety"] = np.where(force > 0.0, load / force, np.nan)
+    cap_area, rod_area = areas(part, view)
+    given = view.value_of("stop pressure")
+    driven = [view.p("cap"), view.p("rod")] if given is None else [np.asarray(given)] * 2
+    push = np.where(speed > 0.0, cap_area * driven[0], rod_area * driven[1])
+    push = push * np.asarray(view.value("efficiency"))
+    cushion = cushion_pressure(part, view, speed, push)
+    return found if cushion is None else found | {"cushion pressure": cushion}
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
@@ -125,7 +177,9 @@ def results(part: Part, view: View) -> dict[str, Figures]:
         "power": force * speed,
         "time": time,
         "flow": np.abs(view.q("cap")),
-    }
+        "place": _rod_loads.place(view),
+        "stop force": np.where(view.pinned(part.name), -view.reaction_of(part.name), 0.0),
+    } | _more(part, view, np.where(still, 0.0, speed), force)
 
 
 def state(part: Part, view: View) -> list[str]:
@@ -181,15 +235,29 @@ KINDS = (
                     default=100 * BAR,
                 ),
             ),
-            Parameter("weight", "force", "kN", "weight that pushes the rod in, in every step"),
-            Parameter("spring", "force", "kN", "spring force that pushes the rod in"),
-            Parameter("length", "length", "mm", "pin to pin, rod out, for buckling"),
-            Parameter("speed limit", "speed", "m/s", "highest piston speed"),
+            *_rod_loads.PARAMETERS,
+            Parameter("at start", "length", "mm", "rod out when the first step begins", least=0.0),
+            Parameter(
+                "length", "length", "mm", "pin to pin, rod out, for buckling", least=1e-3, most=1e2
+            ),
+            Parameter("speed limit", "speed", "m/s", "highest piston speed", least=1e-4),
+            Parameter("cushion", "length", "mm", "way over which a cushion brakes", least=1e-4),
+            Parameter("spear", "length", "mm", "diameter of the cushion spear", least=1e-4),
+            Parameter(
+                "stop pressure", "pressure", "bar", "driving pressure in the cushion", least=0.0
+            ),
         ),
         choices=(
             Choice(
                 "acting",
-                ("double acting", "single acting", "plunger", "spring return", "double rod"),
+                (
+                    "double acting",
+                    "single acting",
+                    "plunger",
+                    "spring return",
+                    "double rod",
+                    "tandem",
+                ),
                 default="double acting",
             ),
             Choice(
@@ -199,12 +267,8 @@ KINDS = (
             Choice("load", ("hanging", "suspended"), many=True),
             Choice("cushion", ("cushioned",)),
         ),
-        orders=(
-            Parameter("load", "force", "kN", "force against the motion; negative drives it"),
-            Parameter("weight", "force", "kN", "weight that pushes the rod in, in this step"),
-            Parameter("travels", "length", "mm", "way in this step", least=0.0),
-        ),
-        poses=("at end stop", "held", "overrunning"),
+        orders=_rod_loads.ORDERS,
+        poses=("at end stop", "held", "overrunning", "clear"),
         mistakes=mistakes,
         equations=equations,
         results=results,
@@ -215,7 +279,15 @@ KINDS = (
             Result("power", "power", "power given to the load"),
             Result("time", "time", "time for the way of the step"),
             Result("flow", "flow", "flow at the cap end"),
+            Result("place", "length", "place of the rod in the middle of the step, in = 0"),
+            Result("stop force", "force", "force on the end stop or what holds it, out positive"),
+            Result("buckling load", "force", "load at which the rod buckles, fully out"),
+            Result("buckling safety", "ratio", "buckling load over push"),
+            Result("cushion pressure", "pressure", "pressure that brakes evenly in the cushion"),
         ),
-        sources=("force balance; friction as a share of the pressure force, common practice",),
+        sources=(
+            "force balance; friction as a share of the pressure force, common practice",
+            "loads over levers by virtual work; Euler and Johnson for buckling: textbook",
+        ),
     ),
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.basics.tables import read_toml
+from circuitcheck.components import _fittings
 from circuitcheck.components._common import RHO_RATED, circle, pressure_rating
 from circuitcheck.components._parts import (
     Choice,
@@ -19,6 +20,7 @@ from circuitcheck.components._parts import (
 )
 from circuitcheck.laws._law import L_MIN
 from circuitcheck.laws.net import Net
+from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
 G = 9.80665
@@ -28,7 +30,32 @@ G = 9.80665
 def assumes(part: Part) -> dict[str, tuple[float, str]]:
     """Roughness by the make of the line."""
     row = read_toml("lines/roughness.toml")[part.choices.get("make", "hose")]
-    return {"roughness": (row["value"], row["source"])}
+    found = {"roughness": (row["value"], row["source"])}
+    if "tensile" in part.figures:
+        found["safety"] = (4.0, "4:1 is usual for tube and hose; common practice, no source")
+    return found
+
+
+def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    if "tensile" in part.figures and "wall" not in part.figures:
+        message = f"the strength of {part.name} says nothing without its wall"
+        return [("tensile", message, "write the wall thickness too: wall 2 mm")]
+    return []
+
+
+def burst(part: Part, view: View) -> Array | None:
+    """Pressure at which the wall tears [Pa]; None where wall or strength are not given.
+
+    Barlow: 2 S t / outer diameter, on the safe side; a wall that is said to be thin:
+    2 S t / inner diameter, as the force balance has it. Textbook form.
+    """
+    wall, strength = view.value_of("wall"), view.value_of("tensile")
+    if wall is None or strength is None:
+        return None
+    across = np.asarray(view.value("bore"))
+    if not part.says("thin wall"):
+        across = across + 2.0 * np.asarray(wall)
+    return np.broadcast_to(2.0 * np.asarray(strength) * np.asarray(wall) / across, (view.variants,))
 
 
 def equations(part: Part, net: Net) -> None:
@@ -39,9 +66,15 @@ def equations(part: Part, net: Net) -> None:
     if drop is not None:
         speed = np.asarray(net.value("fittings flow")) / circle(bore)
         minor = minor + np.asarray(drop) / (0.5 * RHO_RATED * speed**2)
+    steady, laminar = _fittings.losses(net, bore)
+    minor = minor + steady
+    behind = "start"
+    if np.any(laminar > 0.0):
+        behind = net.inner("behind fittings")
+        net.resistor("fittings", "start", behind, laminar)
     net.pipe(
         "bore",
-        "start",
+        behind,
         "end",
         d=bore,
         length=net.value("length"),
@@ -55,13 +88,24 @@ def equations(part: Part, net: Net) -> None:
 
 def results(part: Part, view: View) -> dict[str, Figures]:
     flow = view.element("bore")
-    return {
+    found = {
         "flow": flow,
         "speed": np.abs(flow) / circle(view.value("bore")),
         "drop": view.p("start") - view.p("end"),
         "reynolds": view.element("bore", "reynolds"),
         "pressure": np.maximum(view.p("start"), view.p("end")),
     }
+    tears = burst(part, view)
+    if tears is not None:
+        found["wall pressure"] = tears / np.asarray(view.value("safety"))
+        inside = np.where(found["pressure"] > 0.0, found["pressure"], np.nan)
+        found["wall safety"] = tears / inside
+    swells = view.value_of("expansion")
+    if swells is not None:
+        oil = circle(view.value("bore")) * np.asarray(view.value("length"))
+        share = found["pressure"] / np.asarray(view.value("expansion pressure"))
+        found["swelling"] = oil * np.asarray(swells) * np.maximum(share, 0.0)
+    return found
 
 
 def state(part: Part, view: View) -> list[str]:
@@ -83,9 +127,37 @@ KINDS = (
         parameters=(
             Parameter("bore", "length", "mm", "inner diameter", needed=True, least=1e-4, most=1.0),
             Parameter("length", "length", "m", "length", needed=True, least=1e-3, most=1e5),
-            Parameter("wall", "length", "mm", "wall thickness"),
-            Parameter("bends", "count", "", "number of bends", default=0.0, least=0.0),
-            Parameter("bend loss", "ratio", "", "loss factor of a bend", default=0.3, least=0.0),
+            Parameter("wall", "length", "mm", "wall thickness", least=1e-5, most=0.2),
+            Parameter("tensile", "pressure", "MPa", "strength of the wall", least=1e6, most=3e9),
+            Parameter(
+                "safety",
+                "ratio",
+                "",
+                "strength over working stress",
+                least=1.0,
+                most=20.0,
+            ),
+            Parameter(
+                "expansion",
+                "share",
+                "%",
+                "growth of its volume",
+                least=0.0,
+                most=0.5,
+                at=Parameter(
+                    "expansion pressure",
+                    "pressure",
+                    "bar",
+                    "pressure of that growth",
+                    default=100e5,
+                    least=1e5,
+                ),
+            ),
+            Parameter("bends", "count", "", "number of bends", default=0.0, least=0.0, most=1000.0),
+            Parameter(
+                "bend loss", "ratio", "", "loss factor of a bend", default=0.3, least=0.0, most=10.0
+            ),
+            *_fittings.PARAMETERS,
             Parameter(
                 "loss factor", "ratio", "", "sum of further loss factors", default=0.0, least=0.0
             ),
@@ -111,8 +183,10 @@ KINDS = (
         choices=(
             Choice("make", ("hose", "tube", "pipe"), default="hose"),
             Choice("service", ("suction rated",)),
+            Choice("wall", ("thin wall",)),
         ),
         assumes=assumes,
+        mistakes=mistakes,
         equations=equations,
         results=results,
         state=state,
@@ -122,7 +196,14 @@ KINDS = (
             Result("drop", "pressure", "start over end"),
             Result("reynolds", "ratio", "Reynolds number"),
             Result("pressure", "pressure", "higher of the two ends"),
+            Result("wall pressure", "pressure", "working pressure of the wall with its safety"),
+            Result("wall safety", "ratio", "pressure that tears the wall over that in the line"),
+            Result("swelling", "volume", "oil that the hose takes up by growing"),
         ),
-        sources=("Churchill 1977 for friction at all Reynolds numbers",),
+        sources=(
+            "Churchill 1977 for friction at all Reynolds numbers",
+            "fittings: two-constant method (Hooper 1981), shared/lines/fittings.toml",
+            "wall: Barlow, textbook",
+        ),
     ),
 )

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
+from circuitcheck.components import _geometry, _losses
 from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._losses import losses, per_radian
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -17,17 +17,14 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
-from circuitcheck.components._rotary import (
-    CONSTRUCTIONS,
-    TEST_POINT,
-    lost_torque,
-    split_slip,
-    usual,
-)
+from circuitcheck.components._rotary import CONSTRUCTIONS, TEST_POINT, usual
 from circuitcheck.laws._law import BAR
 from circuitcheck.laws.machines import STILL_SHAFT
 from circuitcheck.laws.net import Net
+from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
+
+DISPLACEMENT = "oil taken a turn"
 
 PUSHED = 5.0 * BAR
 """Pressure over a standing motor above which it is called stalled [Pa]; own choice."""
@@ -37,8 +34,16 @@ VISCOUS = 2e-4 * BAR
 it only settles how motors in parallel share oil."""
 
 
+SLOW_FROM = 150e-6
+"""Displacement a turn from which a motor of no named construction is taken for a slow radial
+piston motor [m3]; common practice, no source."""
+
+
 def construction(part: Part) -> str:
-    return part.choices.get("construction", "axial piston")
+    """Construction said, or assumed by size."""
+    said = part.choices.get("construction")
+    large = (part.figure("displacement") or 0.0) > SLOW_FROM
+    return said or ("radial piston" if large else "axial piston")
 
 
 def ports(part: Part) -> tuple[Port, ...]:
@@ -49,25 +54,50 @@ def ports(part: Part) -> tuple[Port, ...]:
 
 
 def assumes(part: Part) -> dict[str, tuple[float, str]]:
-    """Losses usual for the construction."""
-    return usual(construction(part), "motor", part.figure("rated"))
+    """Losses usual for the construction, displacement by dimensions."""
+    word = construction(part)
+    return {
+        **usual(word, "motor", part.figure("rated")),
+        "speed": (CONSTRUCTIONS[word].speed, f"usual for {word} motors; common practice, no source"),
+        **_losses.assumes(part, word),
+        **_geometry.assumes(part, word),
+    }
+
+
+def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    found = _geometry.mistakes(part, construction(part), DISPLACEMENT) + _losses.mistakes(part)
+    for name in ("least displacement",):
+        if part.given(name) and not part.says("variable"):
+            message = f"{part.name} is a fixed motor; '{name}' is of variable ones"
+            found.append((name, message, "write  variable  or take it away"))
+    return found
+
+
+def command(part: Part, of: Net | View) -> Array:
+    """Ordered share of the full displacement, not under the least, with its sign."""
+    if not part.says("variable"):
+        return np.ones(of.variants)
+    ordered = of.order_of("at", 1.0)
+    if not part.says("both ways"):
+        ordered = np.maximum(ordered, 0.0)
+    least = np.asarray(of.value("least displacement"))
+    way = np.where(ordered < 0.0, -1.0, 1.0)
+    taken: Array = way * np.maximum(np.abs(ordered), least)
+    return taken
 
 
 def equations(part: Part, net: Net) -> None:
-    full = np.asarray(net.value("displacement")) / (2.0 * math.pi)
+    full = per_radian(net.value("displacement"))
     shaft = net.own_shaft(float(np.max(full)))
-    speed, dp = np.asarray(net.value("speed")), np.asarray(net.value("test pressure"))
-    thick = net.oil.nu / np.asarray(net.value("test oil"))
-    lost = 1.0 - np.asarray(net.value("mechanical"))
-    torque = lost_torque(full, lost, dp, speed, thick)
-    torque["drag"] = torque["drag"] + VISCOUS * full
+    loss = losses(part, net, construction(part), full, net.value("speed"), motor=True)
+    loss.unit["drag"] = np.asarray(loss.unit.get("drag", 0.0)) + VISCOUS * full
     # oil from A to B turns the shaft the positive way, so B is the outlet of the unit
-    net.rotary("unit", "B", "A", shaft, None, full=full, **torque)
-    whole = (1.0 / np.asarray(net.value("volumetric")) - 1.0) * full * speed / dp / thick
-    across, to_case = split_slip(net, whole, CONSTRUCTIONS[construction(part)].to_case)
-    net.gap("slip", "A", "B", across)
-    net.gap("case slip A", "A", "L", to_case)
-    net.gap("case slip B", "B", "L", to_case)
+    net.rotary("unit", "B", "A", shaft, None, full=full, command=command(part, net), **loss.unit)
+    net.gap("slip", "A", "B", loss.across)
+    net.gap("case slip A", "A", "L", loss.to_case)
+    net.gap("case slip B", "B", "L", loss.to_case)
+    if np.any(loss.turbulent > 0.0):
+        net.orifice("turbulent slip", "A", "B", loss.turbulent)
     resisting, steady = net.load_of("load")
     net.load("load", shaft, resisting=resisting, steady=steady)
     net.void("void A", "A")
@@ -84,7 +114,10 @@ def results(part: Part, view: View) -> dict[str, Figures]:
         "power": torque * speed,
         "flow": np.abs(view.q("A")),
         "drop": view.p("A") - view.p("B"),
+        "displacement": np.asarray(view.value("displacement")) * view.element("unit", "stroke"),
     }
+    if view.value_of("least speed") is not None:
+        found["speed reserve"] = np.abs(found["speed"]) - np.asarray(view.value("least speed"))
     if "L" in view.pressures:
         found["case drain"] = -view.q("L")
         found["case pressure"] = view.p("L")
@@ -95,6 +128,7 @@ def state(part: Part, view: View) -> list[str]:
     speed = view.speed_of(part.name)
     held = view.pinned(part.name)
     empty = (view.element("void A") > 0.0) | (view.element("void B") > 0.0)
+    given = -view.element("unit", "torque") * speed
     pushed = np.abs(view.p("A") - view.p("B")) > PUSHED
 
     def word(i: int) -> str:
@@ -104,6 +138,8 @@ def state(part: Part, view: View) -> list[str]:
             return "cavitates"
         if abs(speed[i]) <= 2.0 * STILL_SHAFT:
             return "stalled" if pushed[i] else "standing"
+        if given[i] < -1.0:
+            return "braking"
         return "turning" if speed[i] > 0.0 else "turning back"
 
     return view.words(word)
@@ -119,9 +155,8 @@ KINDS = (
                 "displacement",
                 "displacement",
                 "cc/rev",
-                "oil taken a turn",
+                DISPLACEMENT,
                 bare=True,
-                needed=True,
                 least=1e-9,
                 most=1e-1,
             ),
@@ -132,18 +167,42 @@ KINDS = (
                 "rotation",
                 "rpm",
                 "speed where the efficiencies hold",
-                default=157.08,
                 least=0.1,
             ),
-            Parameter("least speed", "rotation", "rpm", "lowest smooth speed"),
+            Parameter("least speed", "rotation", "rpm", "lowest smooth speed", least=0.0),
+            Parameter(
+                "least displacement",
+                "share",
+                "%",
+                "smallest displacement of a variable motor",
+                default=0.0,
+                least=0.0,
+                most=1.0,
+            ),
+            *_geometry.PARAMETERS,
+            *_losses.PARAMETERS,
         ),
-        choices=(Choice("construction", tuple(CONSTRUCTIONS)),),
+        choices=(
+            Choice("control", ("fixed", "variable"), default="fixed"),
+            Choice("directions", ("one way", "both ways")),
+            Choice("construction", tuple(CONSTRUCTIONS)),
+            _losses.CHOICE,
+        ),
         orders=(
+            Parameter(
+                "at",
+                "share",
+                "%",
+                "displacement in this step; below zero it turns the other way round",
+                least=-1.0,
+                most=1.0,
+            ),
             Parameter("load", "torque", "Nm", "torque against the motion; negative drives it"),
         ),
         poses=("overrunning", "at standstill"),
         drives=True,
         assumes=assumes,
+        mistakes=mistakes,
         equations=equations,
         results=results,
         state=state,
@@ -153,6 +212,8 @@ KINDS = (
             Result("power", "power", "power given to the load"),
             Result("flow", "flow", "flow at port A"),
             Result("drop", "pressure", "pressure A over B"),
+            Result("displacement", "displacement", "oil taken a turn as it stands"),
+            Result("speed reserve", "rotation", "speed over the lowest smooth one"),
             Result("case drain", "flow", "flow out of the case"),
             Result("case pressure", "pressure", "pressure in the case"),
         ),

@@ -2,54 +2,39 @@
 
 from __future__ import annotations
 
-import numpy as np
-
-from circuitcheck.components._common import (
-    SEAT_LEAK,
-    check_band,
-    check_mistakes,
-    pressure_rating,
-    rated_flow,
-    rated_one_way,
-)
+from circuitcheck.components import _pilot_checks
+from circuitcheck.components._common import check_mistakes, pressure_rating, rated_flow
 from circuitcheck.components._parts import (
+    Choice,
     Figures,
     Kind,
-    Parameter,
     Part,
     Port,
     PortKind,
     Result,
-    fixed_ports,
 )
-from circuitcheck.laws._law import BAR
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.view import View
 
 
+def ports(part: Part) -> tuple[Port, ...]:
+    found = (
+        Port("in", PortKind.WORK, "valve side"),
+        Port("out", PortKind.WORK, "load side"),
+        Port("X", PortKind.PILOT, "pilot"),
+    )
+    if part.says("drained"):
+        return (*found, Port("Y", PortKind.DRAIN, "drain of the pilot piston"))
+    return found
+
+
+def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    return check_mistakes(part) + _pilot_checks.mistakes(part)
+
+
 def equations(part: Part, net: Net) -> None:
-    k, ratio = rated_one_way(net), np.asarray(net.value("ratio"))
-    crack, band = np.asarray(net.value("cracking")), check_band(net)
-    net.modulated(
-        "seat",
-        "in",
-        "out",
-        k=k,
-        opened_by={"in": 1.0, "out": -1.0},
-        offset=-crack,
-        band=band,
-        leak=SEAT_LEAK,
-    )
-    # the pilot piston stands on the inlet side, so pressure there works against it
-    net.modulated(
-        "released",
-        "out",
-        "in",
-        k=k,
-        opened_by={"X": ratio, "in": 1.0 - ratio, "out": -1.0},
-        offset=-crack,
-        band=band,
-    )
+    behind = "Y" if part.says("drained") else "in"
+    _pilot_checks.element(net, "", "in", "out", "X", behind)
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
@@ -62,55 +47,25 @@ def results(part: Part, view: View) -> dict[str, Figures]:
 
 
 def state(part: Part, view: View) -> list[str]:
-    forward, back = view.element("seat", "opening"), view.element("released", "opening")
-    return view.words(
-        lambda i: "open" if forward[i] > 0.0 else "released" if back[i] > 0.0 else "seated"
-    )
+    return view.words(_pilot_checks.word_of(view, ""))
 
 
 KINDS = (
     Kind(
         word="pilot check",
         other_words=("pilot-operated check",),
-        text="Free flow from in to out; back only while the pilot X holds it open.",
-        ports=fixed_ports(
-            Port("in", PortKind.WORK, "valve side"),
-            Port("out", PortKind.WORK, "load side"),
-            Port("X", PortKind.PILOT, "pilot"),
-        ),
+        text="Free flow from in to out; back only while the pilot X holds it open. Pressure at in "
+        "works against the pilot piston, unless that is drained to Y.",
+        ports=ports,
         parameters=(
-            Parameter(
-                "ratio",
-                "ratio",
-                "",
-                "pilot area over seat area",
-                default=3.0,
-                bare=True,
-                least=0.1,
-                most=100.0,
-            ),
-            Parameter(
-                "cracking",
-                "pressure",
-                "bar",
-                "drop at which it opens",
-                default=0.5 * BAR,
-                least=0.0,
-                most=50 * BAR,
-            ),
+            *_pilot_checks.PARAMETERS,
             rated_flow(60.0, 2.0),
-            Parameter(
-                "band",
-                "pressure",
-                "bar",
-                "from cracking to full opening",
-                default=0.5 * BAR,
-                least=1e3,
-            ),
             pressure_rating(),
         ),
+        choices=(Choice("pilot piston", ("drained",)),),
         through=("in", "out"),
-        mistakes=check_mistakes,
+        assumes=_pilot_checks.assumes,
+        mistakes=mistakes,
         equations=equations,
         results=results,
         state=state,
@@ -120,6 +75,6 @@ KINDS = (
             Result("drop", "pressure", "drop"),
             Result("pilot pressure", "pressure", "pressure at X"),
         ),
-        sources=("force balance of seat and pilot piston; textbook form, from memory",),
+        sources=_pilot_checks.SOURCES,
     ),
 )

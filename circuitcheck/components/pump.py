@@ -1,12 +1,12 @@
-"""Pump, fixed or variable, with pressure, load-sensing and torque control."""
+"""Pump: fixed or variable, for open circuits and closed loops, with its controls."""
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
+from circuitcheck.components import _geometry, _losses, _pump_controls
 from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._losses import losses, per_radian
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -17,169 +17,178 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
-from circuitcheck.components._rotary import (
-    CONSTRUCTIONS,
-    TEST_POINT,
-    lost_torque,
-    split_slip,
-    usual,
+from circuitcheck.components._pump_controls import (
+    CENTRED,
+    DIFFERENCE,
+    SUM,
+    asked,
+    band_of,
+    controls,
+    is_loop,
+    is_variable,
 )
-from circuitcheck.laws._law import BAR
-from circuitcheck.laws.net import Net, Value
+from circuitcheck.components._rotary import CONSTRUCTIONS, TEST_POINT, usual
+from circuitcheck.laws.net import Net
+from circuitcheck.laws.passages import LAMINAR_START
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
-VARIABLE = ("pressure compensated", "load sensing", "variable")
+DISPLACEMENT = "oil moved a turn at full stroke"
+
+CASE_PASSAGE = 1e-3 / np.sqrt(LAMINAR_START)
+"""k of the open case between L1 and L [m3/(s Pa^0.5)]; own choice, so wide that both ports
+stand at one pressure."""
 
 
 def construction(part: Part) -> str:
     """Construction said or assumed: a fixed pump is a gear pump, a variable one a piston pump."""
     said = part.choices.get("construction")
-    return said or ("gear" if part.choices.get("control", "fixed") == "fixed" else "axial piston")
+    return said or ("axial piston" if is_variable(part) else "gear")
 
 
-def is_variable(part: Part) -> bool:
-    return part.choices.get("control", "fixed") in VARIABLE
+def sides(part: Part) -> tuple[str, str]:
+    """Port from which the pump delivers at positive stroke, and the one from which it takes."""
+    return ("A", "B") if is_loop(part) else ("P", "S")
 
 
 def ports(part: Part) -> tuple[Port, ...]:
-    found = [
-        Port("S", PortKind.SUCTION, "inlet"),
-        Port("P", PortKind.PRESSURE, "outlet"),
-    ]
-    if part.choices.get("control") == "load sensing":
+    if is_loop(part):
+        found = [Port("A", PortKind.WORK, "side A"), Port("B", PortKind.WORK, "side B")]
+    else:
+        found = [
+            Port("S", PortKind.SUCTION, "inlet"),
+            Port("P", PortKind.PRESSURE, "outlet"),
+        ]
+    control = part.choices.get("control")
+    if control == "load sensing":
         found.append(Port("X", PortKind.SENSE, "load-sensing signal"))
+    elif control in DIFFERENCE:
+        found.append(Port("X", PortKind.PILOT, "pressure of the remote pilot valve"))
+    elif part.says(CENTRED):
+        found.append(Port("X", PortKind.PILOT, "charge pressure"))
+    if part.says(SUM):
+        found.append(Port("Z", PortKind.SENSE, "outlet of the partner pump"))
     if is_variable(part) or CONSTRUCTIONS[construction(part)].to_case > 0.0:
         found.append(Port("L", PortKind.DRAIN, "case drain"))
+    if is_loop(part):
+        found.append(Port("L1", PortKind.DRAIN, "second case port", needed=False))
     return tuple(found)
 
 
 def assumes(part: Part) -> dict[str, tuple[float, str]]:
-    """Losses usual for the construction, and a margin where the pump senses load."""
-    found = usual(construction(part), "pump", part.figure("rated"))
-    if part.choices.get("control") == "load sensing":
-        found["margin"] = (20.0 * BAR, "14 to 30 bar is usual; common practice, no source")
-        found["margin band"] = (3.0 * BAR, "common practice, no source")
-    if part.figure("compensator") is not None:
-        found["compensator band"] = (
-            7.0 * BAR,
-            "US Army TM 5-3805-291-23-1: override from 700 kPa below 21 000 kPa",
-        )
-    return found
+    """Losses usual for the construction, figures of the controls, displacement by dimensions."""
+    word = construction(part)
+    return {
+        **usual(word, "pump", part.figure("rated")),
+        **_losses.assumes(part, word),
+        **_geometry.assumes(part, word),
+        **_pump_controls.assumes(part),
+    }
 
 
-def slip_paths(net: Net, part: Part) -> tuple[Array, Array]:
-    """Leakage from outlet to inlet and to case [m3/(s Pa)] at the oil's viscosity."""
-    thin = np.asarray(net.value("test oil")) / net.oil.nu
-    full = np.asarray(net.value("displacement")) / (2.0 * math.pi)
-    lost = (1.0 - np.asarray(net.value("volumetric"))) * full * np.asarray(net.value("speed"))
-    whole = lost / np.asarray(net.value("test pressure")) * thin
-    return split_slip(net, whole, CONSTRUCTIONS[construction(part)].to_case)
-
-
-def controls(part: Part, net: Net, full: Array) -> dict[str, Value]:
-    """Coefficients of the controls that the part has."""
-    found: dict[str, Value] = {"command": net.order("at", 1.0)}
-    if not is_variable(part):
-        return found
-    cutoff = net.value_of("compensator")
-    if cutoff is not None:
-        found["cutoff"], found["cutoff_band"] = cutoff, net.value("compensator band")
-    if part.choices["control"] == "load sensing":
-        found["margin"], found["margin_band"] = net.value("margin"), net.value("margin band")
-    torque, power = net.value_of("torque limit"), net.value_of("power limit")
-    if power is not None:
-        per_speed = np.asarray(power) / np.asarray(net.value("speed"))
-        torque = per_speed if torque is None else np.minimum(torque, per_speed)
-    if torque is not None:
-        found["torque"] = torque
-    return found
+def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    return [
+        *_geometry.mistakes(part, construction(part), DISPLACEMENT),
+        *_losses.mistakes(part),
+        *_pump_controls.mistakes(part),
+    ]
 
 
 def equations(part: Part, net: Net) -> None:
-    full = np.asarray(net.value("displacement")) / (2.0 * math.pi)
+    full = per_radian(net.value("displacement"))
     shaft = net.shaft(float(np.max(full)))
     speed = np.asarray(net.value("speed"))
     if not part.driven_by:
         net.pin(shaft, speed)
-    thick = net.oil.nu / np.asarray(net.value("test oil"))
-    lost = 1.0 / np.asarray(net.value("mechanical")) - 1.0
-    torque = lost_torque(full, lost, net.value("test pressure"), speed, thick)
+    out, inlet = sides(part)
+    loss = losses(part, net, construction(part), full, speed, motor=False)
     net.rotary(
         "unit",
-        "P",
-        "S",
+        out,
+        inlet,
         shaft,
         "X" if net.joined("X") else None,
+        "Z" if net.joined("Z") else None,
         full=full,
-        **torque,
-        **controls(part, net, full),
+        **loss.unit,
+        **controls(part, net),
     )
-    to_inlet, to_case = slip_paths(net, part)
-    net.gap("slip", "P", "S", to_inlet)
-    net.gap("case slip", "P", "L", to_case)
-    net.void("void", "S")
+    net.gap("slip", out, inlet, loss.across)
+    net.gap("case slip", out, "L", loss.to_case)
+    if np.any(loss.turbulent > 0.0):
+        net.orifice("turbulent slip", out, inlet, loss.turbulent)
+    oil = net.value_of("control oil")
+    if oil is not None:
+        net.gap("control oil", out, "L", oil / np.asarray(net.value("control oil pressure")))
+    net.void("void", inlet)
+    if is_loop(part):
+        net.gap("case slip B", inlet, "L", loss.to_case)
+        net.void("void A", out)
+        net.orifice("case", "L1", "L", CASE_PASSAGE)
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
+    out, inlet = sides(part)
     torque = view.element("unit", "torque")
     speed = view.speed_of(part.driven_by or part.name)
     stroke = view.element("unit", "stroke")
-    flow = -view.q("P")
+    flow = _delivery(part, view, stroke * speed)
     power = torque * speed
-    oil_power = flow * (view.p("P") - view.p("S"))
+    oil_power = -view.q(out) * view.p(out) - view.q(inlet) * view.p(inlet)
+    if not is_loop(part):
+        oil_power = flow * (view.p(out) - view.p(inlet))
     with np.errstate(divide="ignore", invalid="ignore"):
-        found = {
-            "flow": flow,
-            "pressure": view.p("P"),
-            "speed": speed,
-            "torque": torque,
-            "shaft power": power,
-            "power": power,
-            "stroke": stroke,
-            "efficiency": np.where(power > 1.0, oil_power / power, np.nan),
-            "inlet pressure": view.p("S"),
-        }
+        efficiency = np.where(power > 1.0, oil_power / power, np.nan)
+        efficiency = np.where(oil_power < -1.0, power / oil_power, efficiency)
+    found = {
+        "flow": flow,
+        "pressure": np.maximum(view.p(out), view.p(inlet)) if is_loop(part) else view.p(out),
+        "speed": speed,
+        "torque": torque,
+        "through torque": torque + view.torque_behind,
+        "shaft power": power,
+        "power": power,
+        "stroke": stroke,
+        "efficiency": efficiency,
+        "inlet pressure": np.minimum(view.p(out), view.p(inlet)) if is_loop(part) else view.p("S"),
+    }
+    if is_variable(part):
+        found |= band_of(part, view, stroke)
     if "L" in view.pressures:
-        found["case drain"] = -view.q("L")
+        found["case drain"] = -view.q("L") - view.q("L1")
         found["case pressure"] = view.p("L")
-    if "X" in view.pressures:
+    if "X" in view.pressures and not is_loop(part):
         found["margin"] = view.p("P") - view.p("X")
     return found
 
 
-def asked(part: Part, view: View) -> dict[str, Array]:
-    """Stroke fraction that each fitted control asks for, by its trade word."""
-    found: dict[str, Array] = {}
-    out = view.p("P")
-    cutoff = view.value_of("compensator")
-    if cutoff is not None and is_variable(part):
-        found["on cut-off"] = (cutoff - out) / view.value("compensator band")
-    if part.choices.get("control") == "load sensing":
-        sensed = view.p("X") if "X" in view.pressures else view.p("S")
-        found["on margin"] = (view.value("margin") - out + sensed) / view.value("margin band")
-    torque, power = view.value_of("torque limit"), view.value_of("power limit")
-    if power is not None:
-        per_speed = np.asarray(power) / np.asarray(view.value("speed"))
-        torque = per_speed if torque is None else np.minimum(torque, per_speed)
-    if torque is not None and is_variable(part):
-        full = np.asarray(view.value("displacement")) / (2.0 * math.pi)
-        found["on torque limit"] = torque / (full * np.maximum(out - view.p("S"), BAR))
-    found["at command"] = np.abs(view.order_of("at", 1.0))
-    return found
+def _delivery(part: Part, view: View, moved: Array) -> Array:
+    """Flow out of the delivering port [m3/s]; what passes through where nothing is moved."""
+    if not is_loop(part):
+        return -view.q("P")
+    through = view.element("unit") - view.element("slip")
+    return np.where(moved > 0.0, -view.q("A"), np.where(moved < 0.0, -view.q("B"), through))
 
 
 def state(part: Part, view: View) -> list[str]:
     stroke = np.abs(view.element("unit", "stroke"))
-    wishes = asked(part, view)
-
-    empty = view.element("void") > 0.0
+    out, inlet = sides(part)
+    wishes = asked(part, view, view.p(out), view.p(inlet))
+    empty = (view.element("void") > 0.0) | (view.element("void A") > 0.0)
+    given = view.element("unit", "torque") * view.speed_of(part.driven_by or part.name)
+    backward = view.order_of("at", 0.0) < 0.0
 
     def word(i: int) -> str:
         if empty[i]:
             return "cavitates"
+        if backward[i] and not part.says("both ways"):
+            return "cannot go over centre"
+        if given[i] < -1.0:
+            return "driven by the load"
         if not is_variable(part):
             return "delivering"
+        if is_loop(part) and stroke[i] == 0.0 and wishes["at command"][i] == 0.0:
+            return "centred"
         if stroke[i] > 0.98:
             return "on full stroke"
         return min(wishes, key=lambda name: float(np.broadcast_to(wishes[name], stroke.shape)[i]))
@@ -191,70 +200,63 @@ KINDS = (
     Kind(
         word="pump",
         text="Positive-displacement pump; open-circuit variable pumps stand at full stroke "
-        "while there is no pressure.",
+        "while there is no pressure, closed-loop pumps at no stroke.",
         ports=ports,
         parameters=(
             Parameter(
                 "displacement",
                 "displacement",
                 "cc/rev",
-                "oil moved a turn at full stroke",
+                DISPLACEMENT,
                 bare=True,
-                needed=True,
                 least=1e-9,
                 most=1e-2,
             ),
-            Parameter("speed", "rotation", "rpm", "speed, where no drive is named", bare=True),
+            Parameter(
+                "speed", "rotation", "rpm", "speed, where no drive is named", bare=True, least=0.1
+            ),
             pressure_rating(),
             *TEST_POINT,
-            Parameter("margin", "pressure", "bar", "load-sensing margin, at no flow", least=1.0),
-            Parameter("margin band", "pressure", "bar", "full to no stroke", least=1e3),
-            Parameter(
-                "compensator",
-                "pressure",
-                "bar",
-                "pressure cut-off, at no flow",
-                least=1.0,
-                source="setting = dead-head pressure; the pump begins to destroke a band below",
-            ),
-            Parameter(
-                "compensator band",
-                "pressure",
-                "bar",
-                "full to no stroke",
-                least=1e3,
-            ),
-            Parameter(
-                "torque limit", "torque", "Nm", "torque at which the pump destrokes", least=0.1
-            ),
-            Parameter("power limit", "power", "kW", "power at which the pump destrokes", least=1.0),
+            *_pump_controls.PARAMETERS,
             Parameter("inlet limit", "pressure", "bar", "least pressure at the inlet"),
+            *_geometry.PARAMETERS,
+            *_losses.PARAMETERS,
         ),
         choices=(
-            Choice(
-                "control",
-                ("fixed", "pressure compensated", "load sensing", "variable"),
-                default="fixed",
-            ),
+            *_pump_controls.CHOICES,
             Choice("construction", tuple(CONSTRUCTIONS)),
             Choice("rotation", ("clockwise", "anticlockwise")),
+            _losses.CHOICE,
         ),
-        orders=(Parameter("at", "share", "%", "displacement in this step", least=0.0, most=1.0),),
+        orders=(
+            Parameter(
+                "at",
+                "share",
+                "%",
+                "displacement in this step; below zero the other way round",
+                least=-1.0,
+                most=1.0,
+            ),
+        ),
         driven=True,
         assumes=assumes,
+        mistakes=mistakes,
         equations=equations,
         results=results,
         state=state,
         measures=(
             Result("flow", "flow", "delivery"),
-            Result("pressure", "pressure", "outlet pressure"),
+            Result("pressure", "pressure", "outlet pressure, the higher side of a closed loop"),
             Result("speed", "rotation", "shaft speed"),
             Result("torque", "torque", "shaft torque"),
+            Result("through torque", "torque", "torque at its shaft end, pumps behind included"),
             Result("shaft power", "power", "power taken from the shaft"),
             Result("power", "power", "power taken from the shaft"),
             Result("stroke", "share", "share of full displacement"),
+            Result("stroke rising", "share", "stroke when it is reached from below"),
+            Result("stroke falling", "share", "stroke when it is reached from above"),
             Result("efficiency", "share", "overall efficiency"),
-            Result("inlet pressure", "pressure", "pressure at the inlet"),
+            Result("inlet pressure", "pressure", "pressure at the inlet, or lower side"),
             Result("case drain", "flow", "flow out of the case"),
             Result("case pressure", "pressure", "pressure in the case"),
             Result("margin", "pressure", "outlet over sensed load pressure"),
@@ -262,6 +264,7 @@ KINDS = (
         sources=(
             "slip laminar, torque loss of three terms: Wilson 1949, from memory",
             "open-circuit pumps rest at full stroke: common practice, no source",
+            "clearances: laminar gaps of the textbooks, from memory",
         ),
     ),
 )

@@ -1,4 +1,4 @@
-"""Load-sensing valve section: compensator before the spool, signal, own pressure limit."""
+"""Load-sensing valve section: compensator before or behind the spool, signal, limits."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from circuitcheck.components._common import (
 from circuitcheck.components._parts import (
     Choice,
     Figures,
+    Joints,
     Kind,
     Parameter,
     Part,
@@ -26,53 +27,135 @@ from circuitcheck.components._parts import (
 )
 from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.net import Net
+from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
 BAND = 2.0 * BAR
-"""From shut to open of the compensator [Pa]; common practice, no source."""
+"""From shut to open of the compensator before the spool [Pa]; common practice, no source."""
 
-SPOOLS = {
-    "closed centre": (),
-    "float centre": (("A", "B", "T"),),
-}
+SHARING_BAND = 0.5 * BAR
+"""The same behind the spool [Pa]; own choice. It is what sections can differ by."""
+
+SIGNAL_BAND = 0.2 * BAR
+"""From shut to open of the check to the common signal [Pa]; own choice, as in shuttles."""
+
+SPOOLS: dict[str, Joints] = {"closed centre": (), "float centre": (("A", "B", "T"),)}
+BEFORE, SHARING = "pre-compensated", "flow sharing"
+FLOAT = "float position"
+LIMITS = ("limit", "limit A", "limit B")
+
+NO_LIMIT = 1e9
+"""Limit of a port that has none [Pa]: never reached."""
 
 
-def positions(part: Part) -> dict[str, tuple[tuple[str, ...], ...]]:
+def positions(part: Part) -> dict[str, Joints]:
     centre = SPOOLS[part.choices.get("centre", "closed centre")]
-    found = {"a": _spools.FOUR_WAY_A, "centre": centre, "b": _spools.FOUR_WAY_B}
+    found: dict[str, Joints] = {
+        "a": _spools.FOUR_WAY_A,
+        "centre": centre,
+        "b": _spools.FOUR_WAY_B,
+    }
+    if part.says(FLOAT):
+        found["float"] = SPOOLS["float centre"]
     return {**found, **part.spool}
 
 
+def assumes(part: Part) -> dict[str, tuple[float, str]]:
+    if part.says(SHARING):
+        return {
+            "spring": (2.0 * BAR, "0 to 3 bar behind the spool; common practice, no source"),
+            "margin": (14.0 * BAR, "14 to 30 bar is usual; common practice, no source"),
+        }
+    return {"spring": (7.0 * BAR, "4 to 10 bar before the spool; common practice, no source")}
+
+
+def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    limit = next((name for name in LIMITS if part.given(name)), None)
+    if part.says(SHARING) and limit:
+        return [
+            (
+                limit,
+                f"{part.name} shares its load signal with the other sections, so a limit of its "
+                "own would limit them all",
+                "put a relief valve at the work port, or limit the signal line",
+            )
+        ]
+    if part.given("margin") and not part.says(SHARING):
+        return [
+            (
+                "margin",
+                f"{part.name} meters at the drop its own compensator keeps, not at the margin",
+                "give  spring  instead, or say  flow sharing",
+            )
+        ]
+    if part.says(SHARING) and part.figures["margin"].value <= part.figures["spring"].value:
+        margin, spring = part.figures["margin"].text, part.figures["spring"].text
+        return [
+            (
+                "margin",
+                f"the margin of {part.name} ({margin}) leaves nothing over its spring ({spring})",
+                "the drop over the spool is the margin less the spring",
+            )
+        ]
+    return []
+
+
+def limits(net: Net | View) -> Array:
+    """Pressure limit in each variant, that of the port which is fed [Pa]."""
+    common = net.value_of("limit")
+    found = np.full(net.variants, NO_LIMIT)
+    for name in ("a", "b"):
+        own = net.value_of(f"limit {name.upper()}")
+        limit = own if own is not None else common
+        if limit is not None:
+            found = np.where(net.travel(name) > 0.0, np.asarray(limit), found)
+    return found
+
+
 def equations(part: Part, net: Net) -> None:
+    lap = _spools.Lap(overlap=net.value("overlap"), closing=net.value("closing"))
+    spool = _spools.spool(net, part, lap)
+    leak = np.asarray(net.value("leakage")) / np.asarray(net.value("leakage pressure"))
+    write = _sharing if part.says(SHARING) else _before
+    k = write(part, net, spool, leak)
+    for end, joints in (("A", ("A", "T")), ("B", ("B", "T"))):
+        names = [
+            n for n, groups in part.positions.items() if any(set(joints) <= set(g) for g in groups)
+        ]
+        net.orifice(f"{end}-T", end, "T", k * spool.opening(names), leak)
+
+
+def _signal_bore(net: Net) -> Array:
+    bore: Array = circle(net.value("pick-up")) * 0.62 * np.sqrt(2.0 / net.oil.rho)
+    return bore
+
+
+def _before(part: Part, net: Net, spool: _spools.Spool, leak: Array) -> Array:
+    """Compensator before the spool, own signal with its limit; gives k of an edge."""
     spring, flow = np.asarray(net.value("spring")), np.asarray(net.value("flow"))
     metered = net.inner("metered")
-    wide = one_way_capacity(net, 2.0 * flow, spring)
     k = capacity(net, flow, spring)
-    leak = np.asarray(net.value("leakage")) / np.asarray(net.value("leakage pressure"))
     # the set drop is reached when the compensator is all but shut
     net.modulated(
         "compensator",
         "P",
         metered,
-        k=wide,
+        k=one_way_capacity(net, 2.0 * flow, spring),
         opened_by={metered: -1.0, "LS": 1.0},
         offset=spring,
         band=BAND,
         leak=SEAT_LEAK,
     )
-    for end, name, other in (("A", "a", "b"), ("B", "b", "a")):
-        net.orifice(f"P-{end}", metered, end, k * net.travel(name), leak)
-        to_tank = [other] + [n for n, j in part.positions.items() if n == "centre" and j]
-        net.orifice(f"{end}-T", end, "T", k * _spools.opening(net, to_tank), leak)
-    pick_up = circle(net.value("pick-up")) * 0.62 * np.sqrt(2.0 / net.oil.rho)
     for end, name in (("A", "a"), ("B", "b")):
-        shifted = (net.travel(name) > 0.0).astype(float)
-        net.orifice(f"signal {end}", end, "LS", pick_up * shifted)
-    vented = (net.travel("centre") > 0.0).astype(float)
-    net.orifice("vent", "LS", "T", pick_up * vented, SEAT_LEAK)
-    limit = net.value_of("limit")
-    if limit is not None:
-        crack = 0.95 * np.asarray(limit)
+        net.orifice(f"P-{end}", metered, end, k * spool.opening([name]), leak)
+    taken, vented = _spools.picked_up(part, spool)
+    bore = _signal_bore(net)
+    for letter, open_ in taken.items():
+        net.orifice(f"signal {letter}", letter, "LS", bore * open_)
+    net.orifice("vent", "LS", "T", bore * vented, SEAT_LEAK)
+    limit = limits(net)
+    if np.any(limit < NO_LIMIT):
+        crack = 0.95 * limit
         net.modulated(
             "limit",
             "LS",
@@ -80,8 +163,45 @@ def equations(part: Part, net: Net) -> None:
             k=one_way_capacity(net, 5.0 * L_MIN, limit, WHOLE),
             opened_by={"LS": 1.0, "T": -1.0},
             offset=-crack,
-            band=np.asarray(limit) - crack,
+            band=limit - crack,
         )
+    return k
+
+
+def _sharing(part: Part, net: Net, spool: _spools.Spool, leak: Array) -> Array:
+    """Compensator behind the metering edge, against the common signal; gives k of an edge."""
+    spring, flow = np.asarray(net.value("spring")), np.asarray(net.value("flow"))
+    metered, sent = net.inner("metered"), net.inner("sent")
+    drop = np.asarray(net.value("margin")) - spring - 0.5 * SHARING_BAND
+    k = capacity(net, flow, np.maximum(drop, 1e4))
+    net.orifice("edge", "P", metered, k * spool.opening(["a", "b"]), leak)
+    wide = one_way_capacity(net, 2.0 * flow, np.maximum(spring, BAR))
+    net.modulated(
+        "compensator",
+        metered,
+        sent,
+        k=wide,
+        opened_by={metered: 1.0, "LS": -1.0},
+        offset=-spring,
+        band=SHARING_BAND,
+        leak=SEAT_LEAK,
+    )
+    for end, name in (("A", "a"), ("B", "b")):
+        net.orifice(f"P-{end}", sent, end, 2.0 * k * spool.opening([name]), leak)
+    taken, _ = _spools.picked_up(part, spool)
+    shifted = np.sum(list(taken.values()), axis=0)
+    net.modulated(
+        "signal",
+        sent,
+        "LS",
+        k=_signal_bore(net) * shifted,
+        opened_by={sent: 1.0, "LS": -1.0},
+        offset=0.0,
+        band=SIGNAL_BAND,
+    )
+    # the common line is relieved all the time, as no single section may vent it
+    net.orifice("vent", "LS", "T", capacity(net, net.value("bleed"), 100 * BAR), SEAT_LEAK)
+    return k
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
@@ -97,13 +217,19 @@ def results(part: Part, view: View) -> dict[str, Figures]:
 def state(part: Part, view: View) -> list[str]:
     opening = view.element("compensator", "opening")
     relieving = view.element("limit", "opening") > 0.0
+    short = np.zeros(view.variants, dtype=bool)
+    if part.says(SHARING):
+        wanted = np.asarray(view.value("margin")) - BAND
+        short = short | (view.p("P") - view.p("LS") < wanted)
 
     def word(i: int) -> str:
         place = f"at {view.position[i]}"
-        if view.position[i] == "centre":
+        if view.position[i] in (part.rest, "float"):
             return place
         if relieving[i]:
             return f"{place}, at its limit"
+        if part.says(SHARING):
+            return f"{place}, sharing short flow" if short[i] else f"{place}, metering"
         return f"{place}, short of flow" if opening[i] > 0.98 else f"{place}, metering"
 
     return view.words(word)
@@ -112,8 +238,10 @@ def state(part: Part, view: View) -> list[str]:
 KINDS = (
     Kind(
         word="section",
-        text="Proportional section of a load-sensing bank with its pressure compensator "
-        "before the spool; its signal is vented to tank at centre.",
+        text="Proportional section of a load-sensing bank. Pre-compensated: its compensator "
+        "before the spool keeps the drop over it, its own signal is vented to tank at centre. "
+        "Flow sharing: the compensator behind the metering edge keeps all sections at the "
+        "common signal (their LS ports joined), so that they share a flow that falls short.",
         ports=fixed_ports(
             Port("P", PortKind.PRESSURE, "supply"),
             Port("T", PortKind.RETURN, "to tank"),
@@ -129,13 +257,51 @@ KINDS = (
                 "spring",
                 "pressure",
                 "bar",
-                "drop that the compensator keeps",
-                default=7 * BAR,
+                "drop that the compensator keeps; behind the spool its spring",
                 least=1e4,
+                most=100 * BAR,
+            ),
+            Parameter(
+                "margin",
+                "pressure",
+                "bar",
+                "supply over load signal at which the full flow is metered",
+                least=2 * BAR,
+                most=100 * BAR,
             ),
             Parameter("limit", "pressure", "bar", "pressure limit of the section", least=1e5),
+            Parameter("limit A", "pressure", "bar", "pressure limit of port A", least=1e5),
+            Parameter("limit B", "pressure", "bar", "pressure limit of port B", least=1e5),
+            Parameter(
+                "overlap",
+                "share",
+                "%",
+                "travel before an edge opens",
+                default=0.0,
+                least=0.0,
+                most=0.5,
+                source="dead zone taken up by the control; own choice",
+            ),
+            Parameter(
+                "closing",
+                "share",
+                "%",
+                "travel at which the paths of the centre are shut",
+                default=0.2,
+                least=0.01,
+                most=1.0,
+            ),
             Parameter(
                 "pick-up", "length", "mm", "bore of the signal orifice", default=0.8e-3, least=1e-4
+            ),
+            Parameter(
+                "bleed",
+                "flow",
+                "L/min",
+                "flow at 100 bar from the common signal to tank, flow sharing",
+                default=0.3 * L_MIN,
+                least=1e-9,
+                source="0.5 to 1 L/min for a bank; common practice, no source",
             ),
             Parameter(
                 "leakage",
@@ -156,7 +322,9 @@ KINDS = (
             pressure_rating(),
         ),
         choices=(
+            Choice("compensation", (BEFORE, SHARING), default=BEFORE),
             Choice("centre", tuple(SPOOLS), default="closed centre"),
+            Choice("fourth", (FLOAT,)),
             Choice(
                 "actuation",
                 ("lever", "solenoids a and b", "proportional", "pilot operated", "spring centred"),
@@ -165,6 +333,8 @@ KINDS = (
         ),
         positions=positions,
         rest=_spools.rest,
+        assumes=assumes,
+        mistakes=mistakes,
         equations=equations,
         results=results,
         state=state,
@@ -174,6 +344,9 @@ KINDS = (
             Result("margin", "pressure", "supply over load signal"),
             Result("drop", "pressure", "supply over work port"),
         ),
-        sources=("compensator keeps the drop over the spool; textbook form, from memory",),
+        sources=(
+            "compensator keeps the drop over the spool; textbook form, from memory",
+            "behind the spool it keeps all metering edges at one drop; textbook form, from memory",
+        ),
     ),
 )

@@ -1,11 +1,11 @@
-"""Directional valve, 2/2 to 4/3, switching or proportional."""
+"""Directional valve, 2/2 to 4/3: switching, proportional or servo, pilot operated or not."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components import _spools
-from circuitcheck.components._common import capacity, pressure_rating, rated_flow
+from circuitcheck.components import _pilots, _spools
+from circuitcheck.components._common import SEAT_LEAK, capacity, circle, pressure_rating
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -18,6 +18,7 @@ from circuitcheck.components._parts import (
 )
 from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.net import Net
+from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
 LETTERS = {
@@ -27,11 +28,42 @@ LETTERS = {
     "B": (PortKind.WORK, "work port B"),
 }
 
+SENSING = "LS vented at centre"
+OVER_TWO = "rated over two edges"
+
+DROPS = {"servo": 35.0 * BAR, "proportional": 5.0 * BAR, "": 6.0 * BAR}
+"""Drop of one edge at the rated flow: servo 70 bar over both, proportional 10; ISO 10770-1,
+from memory. Switching valves: common practice, no source."""
+
 
 def ports(part: Part) -> tuple[Port, ...]:
     ways = (part.ways or (4, 3))[0]
     letters = {2: "PA", 3: "PTA", 4: "PTAB"}.get(ways, "PTAB")
-    return tuple(Port(letter, *LETTERS[letter]) for letter in letters)
+    found = tuple(Port(letter, *LETTERS[letter]) for letter in letters)
+    if part.says(SENSING):
+        found = (*found, Port("LS", PortKind.SENSE, "load signal"))
+    return found + _pilots.ports(part)
+
+
+def metering(part: Part) -> str:
+    """Word of a valve that meters over its travel: servo, proportional, or nothing."""
+    said = part.many.get("actuation", ())
+    return next((word for word in ("servo", "proportional") if word in said), "")
+
+
+def assumes(part: Part) -> dict[str, tuple[float, str]]:
+    word = metering(part)
+    edges = 2.0 if part.says(OVER_TWO) else 1.0
+    source = f"usual for a {word or 'switching'} valve; common practice, no source"
+    found = {"drop": (DROPS[word] * edges, source)}
+    half = part.choices.get("centre") == "half-open centre"
+    if part.figure("overlap") is None:
+        found["overlap"] = (0.0, "dead zone taken up by the control; own choice")
+    found["centre opening"] = (
+        _spools.HALF_OPEN if half else 1.0,
+        "5 to 10 % of a half-open centre, else full; common practice, no source",
+    )
+    return found | _pilots.assumes(part)
 
 
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
@@ -40,46 +72,145 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
     if part.ways not in ((2, 2), (3, 2), (3, 3), (4, 2), (4, 3)):
         n, m = part.ways
         return [("ways", f"there is no valve {n}/{m} here", "there are 2/2, 3/2, 3/3, 4/2 and 4/3")]
-    return []
+    found = _pilots.mistakes(part)
+    over, under = part.figure("overlap") or 0.0, part.figure("underlap") or 0.0
+    if over > 0.0 and under > 0.0:
+        found.append(
+            ("underlap", f"{part.name} has overlap and underlap", "an edge has one of the two")
+        )
+    if part.given("underlap") and part.ways[0] < 4:
+        found.append(
+            ("underlap", f"{part.name} has no four edges to underlap", "it needs four ways")
+        )
+    if part.given("ratio") and part.ways[0] < 4:
+        found.append(("ratio", f"{part.name} has no edges at B to size", "leave the ratio out"))
+    if part.says(SENSING) and part.ways != (4, 3):
+        found.append(("signal", f"{part.name} has no centre to vent LS", "it takes a valve 4/3"))
+    return found
+
+
+def standing(part: Part, of: Net | View) -> _spools.Spool:
+    """The spool as it stands, at rest where its pilot is short or its detent let go."""
+    lap = _spools.Lap(
+        overlap=of.value("overlap"),
+        underlap=of.value("underlap"),
+        closing=of.value("closing"),
+        at_rest=of.value("centre opening"),
+    )
+    return _spools.spool(of, part, lap, _pilots.shifted(part, of))
+
+
+def edge_capacity(part: Part, net: Net, a: str, b: str) -> Array:
+    """k of a passage fully open [m3/(s Pa^0.5)]."""
+    own = net.value_of(f"{a}-{b}")
+    edges = 2.0 if part.says(OVER_TWO) else 1.0
+    if own is not None:
+        return capacity(net, own, np.asarray(net.value(f"{a}-{b} drop")))
+    k = capacity(net, net.value("flow"), np.asarray(net.value("drop")) / edges)
+    ratio = net.value_of("ratio")
+    return k / np.asarray(ratio) if ratio is not None and "B" in (a, b) else k
 
 
 def equations(part: Part, net: Net) -> None:
     leak = np.asarray(net.value("leakage")) / np.asarray(net.value("leakage pressure"))
+    spool = standing(part, net)
     for (a, b), names in _spools.passages(part).items():
-        own = net.value_of(f"{a}-{b}")
-        if own is None:
-            k = capacity(net, net.value("flow"), net.value("drop"))
-        else:
-            k = capacity(net, own, net.value(f"{a}-{b} drop"))
-        net.orifice(f"{a}-{b}", a, b, k * _spools.opening(net, names), leak)
+        # an underlapped edge stands open at rest though no position joins its ports there
+        net.orifice(f"{a}-{b}", a, b, edge_capacity(part, net, a, b) * spool.opening(names), leak)
+    if part.says(SENSING):
+        bore = circle(net.value("pick-up")) * 0.62 * np.sqrt(2.0 / net.oil.rho)
+        taken, vented = _spools.picked_up(part, spool)
+        for letter, open_ in taken.items():
+            net.orifice(f"signal {letter}", letter, "LS", bore * open_)
+        net.orifice("vent", "LS", "T", bore * vented, SEAT_LEAK)
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
     flows = [np.abs(view.element(f"{a}-{b}")) for a, b in _spools.passages(part)]
-    return {"flow": np.max(flows, axis=0)}
+    found = {"flow": np.max(flows, axis=0)}
+    if part.says(SENSING):
+        found["signal"] = view.p("LS")
+    if _pilots.supply(part):
+        found["pilot pressure"] = _pilots.pressure(part, view)
+    return found
 
 
 def state(part: Part, view: View) -> list[str]:
-    return view.words(lambda i: f"at {view.position[i]}")
+    return view.words(lambda i: _pilots.word(part, view, i))
 
 
 def path_flow(a: str, b: str) -> Parameter:
-    at = Parameter(f"{a}-{b} drop", "pressure", "bar", "drop of that path", default=6 * BAR)
-    return Parameter(f"{a}-{b}", "flow", "L/min", f"rated flow of path {a} to {b}", at=at)
+    at = Parameter(
+        f"{a}-{b} drop", "pressure", "bar", "drop of that path", default=6 * BAR, least=1.0
+    )
+    text = f"rated flow of path {a} to {b}"
+    return Parameter(f"{a}-{b}", "flow", "L/min", text, at=at, least=1e-9)
 
 
 KINDS = (
     Kind(
         word="valve",
-        text="Directional valve with ways/positions; rated flow holds for one path.",
+        text="Directional valve with ways/positions; rated flow holds for one path, or over two "
+        "edges if so said. Edges open in proportion to the travel that a step orders. A pilot "
+        "operated valve stays at rest where its pilot pressure is short.",
         ports=ports,
         parameters=(
-            rated_flow(60.0, 6.0, "rated flow of one path"),
+            Parameter(
+                "flow",
+                "flow",
+                "L/min",
+                "rated flow of one path",
+                default=60 * L_MIN,
+                bare=True,
+                least=1e-9,
+                at=Parameter("drop", "pressure", "bar", "drop at the rated flow", least=1.0),
+            ),
             path_flow("P", "A"),
             path_flow("P", "B"),
             path_flow("A", "T"),
             path_flow("B", "T"),
             path_flow("P", "T"),
+            Parameter(
+                "ratio",
+                "ratio",
+                "",
+                "opening of the edges at A over those at B (asymmetric spool)",
+                least=0.1,
+                most=10.0,
+            ),
+            Parameter(
+                "overlap", "share", "%", "travel before an edge opens", least=0.0, most=0.5
+            ),
+            Parameter(
+                "underlap",
+                "share",
+                "%",
+                "opening of all edges at centre",
+                default=0.0,
+                least=0.0,
+                most=0.5,
+                source="zero lap; own choice",
+            ),
+            Parameter(
+                "closing",
+                "share",
+                "%",
+                "travel at which the paths of the centre are shut",
+                default=0.5,
+                least=0.01,
+                most=1.0,
+            ),
+            Parameter(
+                "centre opening",
+                "share",
+                "%",
+                "opening of the paths of the centre",
+                least=0.001,
+                most=1.0,
+            ),
+            Parameter(
+                "pick-up", "length", "mm", "bore of the signal orifice", default=0.8e-3, least=1e-4
+            ),
             Parameter(
                 "leakage",
                 "flow",
@@ -98,13 +229,15 @@ KINDS = (
                 source="1e-4 to 1e-3 L/min per bar and edge; common practice, no source",
             ),
             pressure_rating(),
-            Parameter("tank rated", "pressure", "bar", "highest pressure at port T"),
-            Parameter("pilot", "pressure", "bar", "least pilot pressure"),
-            Parameter("kick-out", "pressure", "bar", "pressure that releases the detent"),
+            Parameter("tank rated", "pressure", "bar", "highest pressure at port T", least=1.0),
+            *_pilots.PARAMETERS,
         ),
         choices=(
             Choice("centre", tuple(_spools.CENTRES), default=None),
             Choice("rest", ("closed at rest", "open at rest")),
+            Choice("rating", ("rated per edge", OVER_TWO)),
+            Choice("signal", (SENSING,)),
+            *_pilots.CHOICES,
             Choice(
                 "actuation",
                 (
@@ -114,8 +247,10 @@ KINDS = (
                     "lever",
                     "pedal",
                     "push button",
+                    "roller",
                     "pilot operated",
                     "proportional",
+                    "servo",
                     "spring centred",
                     "spring return",
                     "detent",
@@ -128,11 +263,20 @@ KINDS = (
         has_ways=True,
         positions=_spools.positions,
         rest=_spools.rest,
+        assumes=assumes,
         mistakes=mistakes,
+        latch=_pilots.latch,
         equations=equations,
         results=results,
         state=state,
-        measures=(Result("flow", "flow", "greatest flow over a path"),),
-        sources=("orifice law with rated flow at rated drop; ISO 10770-1 from memory",),
+        measures=(
+            Result("flow", "flow", "greatest flow over a path"),
+            Result("signal", "pressure", "load signal"),
+            Result("pilot pressure", "pressure", "pilot pressure over its drain"),
+        ),
+        sources=(
+            "orifice law with rated flow at rated drop; ISO 10770-1 from memory",
+            "opening straight over the travel from its lap on; textbook form, from memory",
+        ),
     ),
 )

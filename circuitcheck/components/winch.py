@@ -6,6 +6,7 @@ import numpy as np
 
 from circuitcheck.components._drives import SHAFT_SCALE
 from circuitcheck.components._parts import Figures, Kind, Parameter, Part, Result, fixed_ports
+from circuitcheck.laws.machines import STILL_SHAFT
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
@@ -18,6 +19,16 @@ def _radius(view: Net | View) -> Array:
     return radius
 
 
+def hanging(view: Net | View) -> Array:
+    """Pull that always pays the rope out: what hangs on it [N].
+
+    Through the gear it is more on the motor while it is hauled in (over the efficiency)
+    and less while it is paid out; standing, any torque between the two holds it.
+    """
+    own = view.value_of("weight")
+    return view.order_of("weight", 0.0 if own is None else own)
+
+
 def equations(part: Part, net: Net) -> None:
     if not part.driven_by:
         return
@@ -28,13 +39,38 @@ def equations(part: Part, net: Net) -> None:
     net.load(
         "rope", shaft, resisting=resisting * arm / gear, steady=steady * arm * gear, useful=gear
     )
+    hung = hanging(net) * arm
+    net.load(
+        "hanging",
+        shaft,
+        resisting=0.5 * hung * (1.0 / gear - gear),
+        steady=0.5 * hung * (1.0 / gear + gear),
+        useful=gear,
+    )
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
     radius = _radius(view)
     speed = view.speed_of(part.driven_by or part.name) * radius / np.asarray(view.value("ratio"))
-    pull = np.abs(view.order_of("load", 0.0))
-    return {"speed": speed, "force": pull, "power": pull * speed, "radius": radius}
+    pull = np.abs(view.order_of("load", 0.0)) + hanging(view)
+    return {
+        "speed": speed,
+        "force": pull,
+        "power": pull * speed,
+        "radius": radius,
+        "drum speed": view.speed_of(part.driven_by or part.name) / np.asarray(view.value("ratio")),
+    }
+
+
+def state(part: Part, view: View) -> list[str]:
+    speed = view.speed_of(part.driven_by or part.name)
+
+    def word(i: int) -> str:
+        if abs(speed[i]) <= 2.0 * STILL_SHAFT:
+            return "standing"
+        return "hauling in" if speed[i] > 0.0 else "paying out"
+
+    return view.words(word)
 
 
 KINDS = (
@@ -52,21 +88,31 @@ KINDS = (
             Parameter(
                 "layers", "count", "", "rope layers on the full drum", default=1.0, least=1.0
             ),
-            Parameter("rated", "force", "kN", "rated rope pull"),
+            Parameter(
+                "weight",
+                "force",
+                "kN",
+                "what hangs on the rope and pays it out, in every step",
+                least=0.0,
+            ),
+            Parameter("rated", "force", "kN", "rated rope pull", least=1.0),
         ),
         orders=(
             Parameter("load", "force", "kN", "rope pull against the motion; negative drives it"),
+            Parameter("weight", "force", "kN", "what hangs on the rope in this step", least=0.0),
             Parameter("layer", "count", "", "layer in work", least=1.0),
         ),
         poses=("overrunning",),
         driven=True,
         equations=equations,
         results=results,
+        state=state,
         measures=(
             Result("speed", "speed", "rope speed"),
             Result("force", "force", "rope pull"),
             Result("power", "power", "power given to the rope"),
             Result("radius", "length", "radius of the layer in work"),
+            Result("drum speed", "rotation", "speed of the drum, hauling in positive"),
         ),
         sources=("geometry: radius of a layer = (drum + (2 k - 1) rope)/2",),
     ),

@@ -9,7 +9,10 @@ from lark import Lark
 from circuitcheck.basics.folders import folder
 from circuitcheck.basics.quantities import unit_pattern
 
-RULES = ("heading", "value", "every", "part", "line", "step", "claim", "trial", "accept", "hint")
+RULES = (
+    "heading", "value", "every", "part", "line", "step", "claim", "trial", "accept", "hint",
+    "entry",
+)  # fmt: skip
 """What a sentence can be; each is a start of the grammar."""
 
 

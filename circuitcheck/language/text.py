@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 from circuitcheck.basics.places import NOWHERE, Place
 from circuitcheck.basics.quantities import Unit
@@ -189,11 +189,27 @@ class Block:
 
 
 @dataclass(frozen=True)
+class Entry:
+    """A part of one's own catalogue: what kind it is (None if not said) and its clauses.
+
+    ``file`` is shown to people; ``whole`` is false where something in it could not be read.
+    """
+
+    name: Word
+    kind: Clause | None
+    clauses: tuple[Clause, ...]
+    file: str
+    whole: bool = True
+
+
+@dataclass(frozen=True)
 class Text:
     """A whole text. ``unread`` holds words of sentences that could not be read.
 
     They may be names, so that nothing else is reported for missing them; ``names_lost``:
-    a name may have been lost that does not even stand among them.
+    a name may have been lost that does not even stand among them. ``used`` holds the texts
+    of the files that it uses, by their names in places; ``catalogue`` the parts of one's own
+    that lie beside it.
     """
 
     file: str
@@ -203,6 +219,8 @@ class Text:
     unread: frozenset[str] = frozenset()
     names_lost: bool = False
     complete: bool = True
+    used: Mapping[str, str] = field(default_factory=dict)
+    catalogue: tuple[Entry, ...] = ()
 
     def named(self, word: str) -> Iterator[Chapter]:
         """Give the chapters of one heading, in the order of the text."""

@@ -66,6 +66,9 @@ class TreeReader(Transformer[Token, Any]):
     def heading(self, _meta: Meta, children: list[Any]) -> tuple[Clause, ...]:
         return tuple(child for child in children if isinstance(child, Clause))
 
+    def entry(self, meta: Meta, children: list[Any]) -> tuple[Clause, ...]:
+        return self.heading(meta, children)
+
     def _sentence(self, word: str, meta: Meta, children: list[Any]) -> Sentence:
         names: list[Word] = []
         clauses: list[Clause] = []
@@ -151,8 +154,7 @@ class TreeReader(Transformer[Token, Any]):
         """Report a figure with a space for the thousands: 1 450 rpm."""
         groups = re.fullmatch(r"[0-9]{1,3} [0-9]{3}(\.[0-9]+)?", f"{before.text} {item.text}")
         if before.unit is None and groups:
-            start, end = before.number_place, item.number_place
-            place = Place(start.file, start.line, start.column, end.end_line, end.end_column)
+            place = before.number_place.upto(item.number_place)
             message = "a figure is written without a space"
             self._fault("spaced-figure", place, message, f"write {before.text}{item.text}")
 

@@ -4,22 +4,36 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from circuitcheck.laws import machines, modulated, passages, pipe, storage, transmissions
+from circuitcheck.laws import (
+    bores,
+    brakes,
+    drives,
+    machines,
+    modulated,
+    passages,
+    pipe,
+    rotary,
+    storage,
+    transmissions,
+)
 from circuitcheck.laws._law import Law
 
 _ALL: tuple[Law, ...] = (
     passages.Gap(),
     passages.Resistor(),
     passages.Orifice(),
+    bores.Hole(),
+    bores.Tube(),
     modulated.Modulated(),
     pipe.Pipe(),
-    machines.Rotary(),
+    rotary.Rotary(),
     machines.Piston(),
     machines.Load(),
     machines.Void(),
-    machines.Slip(),
+    drives.Slip(),
     storage.Store(),
     transmissions.Coupling(),
+    brakes.Brake(),
 )
 
 LAWS: MappingProxyType[str, Law] = MappingProxyType({law.word: law for law in _ALL})

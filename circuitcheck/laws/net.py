@@ -221,6 +221,14 @@ class Net:
         """Fixed opening, k [m3/(s Pa^0.5)]."""
         self._add("orifice", name, (a, b), k=k, leak=leak)
 
+    def hole(self, name: str, a: str, b: str, k: Value, start: Value) -> None:
+        """Sharp edge, viscous at low flow; coefficients as in `laws.bores.Hole`."""
+        self._add("hole", name, (a, b), k=k, start=start)
+
+    def tube(self, name: str, a: str, b: str, **coefficients: Value) -> None:
+        """Short tube or capillary; coefficients as in `laws.bores.Tube`."""
+        self._add("tube", name, (a, b), **coefficients)
+
     def pipe(self, name: str, a: str, b: str, **coefficients: Value) -> None:
         """Round line; coefficients as in `laws.pipe.Pipe`."""
         self._add("pipe", name, (a, b), **coefficients)
@@ -267,11 +275,18 @@ class Net:
         inlet: str,
         shaft: int,
         sensed: str | None = None,
+        partner: str | None = None,
+        /,
         **coefficients: Value,
     ) -> None:
-        """Rotary unit; coefficients as in `laws.machines.Rotary`."""
+        """Rotary unit; coefficients as in `laws.rotary.Rotary`.
+
+        ``sensed`` and ``partner`` are ports that its controls look at; where they are not
+        joined the inlet stands in for them.
+        """
         sense = sensed if sensed is not None and sensed in self.ports else inlet
-        self._add("rotary", name, (out, inlet, sense, shaft), **coefficients)
+        beside = partner if partner is not None and partner in self.ports else inlet
+        self._add("rotary", name, (out, inlet, sense, shaft, beside), **coefficients)
 
     def piston(self, name: str, cap: str, rod: str | None, speed: int, **c: Value) -> None:
         """Piston; without a rod-side port its rod area must be zero."""
@@ -318,6 +333,10 @@ class Net:
             stiffness=stiffness,
         )
 
+    def brake(self, name: str, shaft: int, port: str, **coefficients: Value) -> None:
+        """Brake on a shaft, released by a port; coefficients as in `laws.brakes.Brake`."""
+        self._add("brake", name, (shaft, port), **coefficients)
+
     def store(self, name: str, port: str, **coefficients: Value) -> None:
         """Oil store at a port; coefficients as in `laws.storage.Store`.
 
@@ -327,6 +346,6 @@ class Net:
         rate = np.where(some, 1.0 / np.where(some, self.duration, 1.0), 0.0)
         self._add("store", name, (port,), start=self.stored, rate=rate, **coefficients)
 
-    def slip(self, name: str, shaft: int, idle: Value, stiffness: Value) -> None:
-        """Drive whose speed falls with torque: (idle - w) stiffness."""
-        self._add("slip", name, (shaft,), idle=idle, stiffness=stiffness)
+    def slip(self, name: str, shaft: int, idle: Value, **coefficients: Value) -> None:
+        """Drive whose speed falls with torque; coefficients as in `laws.drives.Slip`."""
+        self._add("slip", name, (shaft,), idle=idle, **coefficients)

@@ -13,12 +13,16 @@ from circuitcheck.laws.smoothing import Array, Smoothing, pos, ramp
 ATMOSPHERE = 1.01325 * BAR
 """Standard atmosphere [Pa]; ISO 2533."""
 
+REACHES = (100 * BAR, 300 * BAR, 900 * BAR)
+"""Pressures over which the three terms of a real gas settle [Pa]; own choice of form."""
+
 
 class Store:
     """A store at the pressure it reaches at the end of the step (terminal 0).
 
-    Oil held by gas: volume (1 - (charge/p)^(1/exponent)), absolute pressures, none below
-    the charge; oil held by a spring: from none at ``low`` to ``swept`` at ``high``. The
+    Oil held by gas: volume (1 - (charge/p)^(1/exponent) exp(r)), absolute pressures, none
+    below the charge; r = sum of real_i (1 - exp(-(p - charge)/REACHES_i)), zero for an
+    ideal gas. Oil held by a spring: from none at ``low`` to ``swept`` at ``high``. The
     flow in is (held - start) rate, rate being one over the duration of the step; zero
     where the step has no duration. Volumes [m3], pressures [Pa], rate [1/s].
     """
@@ -29,15 +33,22 @@ class Store:
     stamps = (Stamp(0, 0, -1.0),)
     coefficients: Mapping[str, float] = MappingProxyType(
         {"volume": 0.0, "charge": BAR, "exponent": 1.4, "start": 0.0, "rate": 0.0}
+        | {"real1": 0.0, "real2": 0.0, "real3": 0.0}
         | {"swept": 0.0, "low": BAR, "high": 2 * BAR}
     )
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
         absolute = x[0] + ATMOSPHERE
         above, dabove = pos(absolute / c["charge"] - 1.0, s)
-        left = (1.0 + above) ** (-1.0 / c["exponent"])
+        over = c["charge"] * above
+        fades = [np.exp(-over / reach) for reach in REACHES]
+        real = [c["real1"], c["real2"], c["real3"]]
+        turn = sum(r * (1.0 - fade) for r, fade in zip(real, fades, strict=True))
+        dturn = sum(r * f / p for r, f, p in zip(real, fades, REACHES, strict=True)) * c["charge"]
+        left = (1.0 + above) ** (-1.0 / c["exponent"]) * np.exp(turn)
         gas = c["volume"] * (1.0 - left)
-        dgas = c["volume"] * left / ((1.0 + above) * c["exponent"]) * dabove / c["charge"]
+        fall = 1.0 / ((1.0 + above) * c["exponent"]) - dturn
+        dgas = c["volume"] * left * fall * dabove / c["charge"]
         span = c["high"] - c["low"]
         share, dshare = ramp((x[0] - c["low"]) / span, s)
         held = gas + c["swept"] * share

@@ -16,7 +16,8 @@ class View:
     """Solved figures of one part; every array has shape (variants,), SI.
 
     ``speed_of`` gives a rod or shaft speed by the name of its owner, ``reaction_of`` what
-    holds it where it is pinned (force or torque given to it).
+    holds it where it is pinned (force or torque given to it). ``torque_behind``: torque that
+    the units behind it on the same shaft, in the order of the text, take through it [N m].
     """
 
     variants: int
@@ -33,6 +34,7 @@ class View:
     travel: Callable[[str], Array]
     position: list[str]
     driver: str
+    torque_behind: Array
     latched: Bools
     place: Array
     stored: Array

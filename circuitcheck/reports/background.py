@@ -33,7 +33,9 @@ def _owners(circuit: Circuit, names: list[str]) -> str:
 
 
 def _origin(origin: str, source: str) -> str:
-    return source if origin == "built in" and source else "; ".join(filter(None, (origin, source)))
+    if origin == "built in" and source:
+        return source
+    return "; ".join(dict.fromkeys(filter(None, (origin, source))))
 
 
 def unused_lines(circuit: Circuit) -> list[str]:

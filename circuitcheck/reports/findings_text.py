@@ -39,7 +39,8 @@ def write_finding(
     for other in alike:
         sheet.paragraph(f"also: {other.message}", UNDER, UNDER + " " * 6)
     for note in finding.notes:
-        line = f"line {note.place.line}: " if note.place.line else ""
+        file = f"{note.place.file}, " if note.place.file != place.file else ""
+        line = f"{file}line {note.place.line}: " if note.place.line else ""
         sheet.paragraph(f"note: {line}{note.message}", UNDER, UNDER + " " * 6)
     if finding.step and f"step {finding.step}" not in finding.message:
         sheet.paragraph(f"step: {finding.step}", UNDER, UNDER)
@@ -83,7 +84,7 @@ def not_checked_table(not_checked: tuple[NotChecked, ...]) -> Table:
 def write_findings(sheet: Sheet, result: Result, units: System) -> None:
     """Write all findings, then the claims, then what was not checked."""
     for finding, alike in folded(result.findings):
-        write_finding(sheet, finding, result.text, alike)
+        write_finding(sheet, finding, result.text_of(finding.place), alike)
     if result.claims:
         sheet.table(claims_table(result.claims, units))
     if result.not_checked:

@@ -3,43 +3,80 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from circuitcheck.basics.quantities import show
-from circuitcheck.components._parts import Kind, Parameter, Part
+from circuitcheck.components._parts import Kind, Parameter, Part, Port
 from circuitcheck.reports.tables import Column, Table, table
 from circuitcheck.reports.terminal import MARGIN, Sheet
+
+
+@dataclass(frozen=True)
+class Listing:
+    """Sentences under a heading."""
+
+    heading: str
+    rows: tuple[str, ...]
+
+
+Piece = str | Table | Listing
+"""What the page of a kind consists of; a text is a paragraph."""
+
+
+def kind_pieces(kind: Kind) -> Iterator[Piece]:
+    """Give the page of one kind, piece by piece, without its heading."""
+    yield kind.text
+    if kind.other_words:
+        yield f"Also written: {', '.join(kind.other_words)}."
+    if kind.driven:
+        yield "Stands on a shaft: driven by NAME."
+    if kind.drives:
+        yield "Drives what is driven by it."
+    if kind.has_ways:
+        yield "Ways and positions follow the word, for example: valve 4/3."
+    if kind.through is not None:
+        inlet, outlet = kind.through
+        yield f"May stand in a run (through NAME): oil passes from {inlet} to {outlet}."
+    for made in (_ports(kind), _parameters(kind), _choices(kind)):
+        if made.rows:
+            yield made
+    if kind.positions is not None:
+        yield "In a step: at POSITION, with a share of the opening where it is proportional."
+    if kind.orders:
+        yield _orders(kind)
+    if kind.poses:
+        yield f"In a step also: {', '.join(kind.poses)}."
+    if kind.measures:
+        yield _measures(kind)
+    if kind.law_text:
+        yield Listing("Law", kind.law_text)
+    if kind.sources:
+        yield Listing("Sources", kind.sources)
 
 
 def write_kind(sheet: Sheet, kind: Kind) -> None:
     """Write the page of one kind."""
     sheet.heading(kind.word)
-    sheet.paragraph(kind.text)
-    if kind.other_words:
-        sheet.paragraph(f"Also written: {', '.join(kind.other_words)}.")
-    if kind.driven:
-        sheet.paragraph("Stands on a shaft: driven by NAME.")
-    if kind.has_ways:
-        sheet.paragraph("Ways and positions follow the word, for example: valve 4/3.")
-    for made in (_ports(kind), _parameters(kind), _choices(kind), _orders(kind), _measures(kind)):
-        if made.rows:
-            sheet.table(made)
-    if kind.poses:
-        sheet.line()
-        sheet.paragraph(f"In a step also: {', '.join(kind.poses)}.")
-    if kind.sources:
-        sheet.section("Sources")
-        for source in kind.sources:
-            sheet.paragraph(f"- {source}", MARGIN, MARGIN * 2)
+    for piece in kind_pieces(kind):
+        if isinstance(piece, Table):
+            sheet.table(piece)
+        elif isinstance(piece, Listing):
+            sheet.section(piece.heading)
+            for row in piece.rows:
+                sheet.paragraph(f"- {row}", MARGIN, MARGIN * 2)
+        else:
+            sheet.paragraph(piece)
 
 
-def _fullest(kind: Kind) -> Part:
-    """A part with all the ports that the kind can have."""
-    plain = Part("", kind)
-    looks = [plain]
+def _every_port(kind: Kind) -> dict[str, Port]:
+    """All the ports that a part of the kind can have, by letter."""
+    looks = [Part("", kind)]
     for choice in kind.choices:
-        if not choice.many:
-            looks += [Part("", kind, choices={choice.group: phrase}) for phrase in choice.options]
-    return max(looks, key=lambda part: len(part.ports))
+        if choice.many:
+            looks += [Part("", kind, many={choice.group: (o,)}) for o in choice.options]
+        else:
+            looks += [Part("", kind, choices={choice.group: o}) for o in choice.options]
+    return {port.letter: port for part in looks for port in part.ports}
 
 
 def _ports(kind: Kind) -> Table:
@@ -58,7 +95,7 @@ def _ports(kind: Kind) -> Table:
                 if port.letter in always
                 else "with some choices",
             )
-            for port in _fullest(kind).ports
+            for port in _every_port(kind).values()
         ),
     )
 
@@ -98,20 +135,22 @@ def _default(parameter: Parameter, usual: Mapping[str, tuple[float, str]]) -> tu
 
 
 def _limits(kind: Kind) -> list[str]:
-    """Say once what the smallest and largest accepted figures are for."""
+    """Say once what the smallest and largest accepted figures are."""
+    every = [q for p in kind.parameters for q in (p, p.at) if q is not None]
     limited = [
         f"{p.name} {_range(p)}"
-        for p in kind.parameters
-        if p.quantity != "code" and (p.most is not None)
+        for p in every
+        if p.quantity != "code" and (p.least is not None or p.most is not None)
     ]
     return [f"Accepted: {'; '.join(limited)}."] if limited else []
 
 
 def _range(parameter: Parameter) -> str:
-    most = show(parameter.most or 0.0, parameter.quantity)
-    if parameter.least is None:
-        return f"up to {most}"
-    return f"{show(parameter.least, parameter.quantity)} to {most}"
+    least = "" if parameter.least is None else show(parameter.least, parameter.quantity)
+    most = "" if parameter.most is None else show(parameter.most, parameter.quantity)
+    if least and most:
+        return f"{least} to {most}"
+    return f"up to {most}" if most else f"from {least} on"
 
 
 def _choices(kind: Kind) -> Table:
@@ -154,4 +193,5 @@ def write_names(sheet: Sheet, kinds: Mapping[str, Kind], rules: Mapping[str, str
     sheet.paragraph(", ".join(dict.fromkeys(k.word for k in kinds.values())), MARGIN, MARGIN)
     sheet.table(table("Rules", (Column("Rule"), Column("Finds")), rules.items()))
     sheet.section("Other pages")
+    sheet.paragraph("components: all kinds of parts, one after the other", MARGIN, MARGIN)
     sheet.paragraph("json: the result format for other programs", MARGIN, MARGIN)

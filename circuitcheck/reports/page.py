@@ -64,7 +64,7 @@ def render(result: Result, drawings: Sequence[Drawn], units: System) -> str:
         unused=unused_lines(circuit) if circuit else [],
         doubtful=_doubtful(result),
         cautions=cautions(len(result.not_checked)),
-        source_line=lambda finding: source_line(finding, result.text),
+        source_line=lambda finding: source_line(finding, result.text_of(finding.place)),
     )  # fmt: skip
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from circuitcheck.basics.findings import Finding, NotChecked, Severity
+from circuitcheck.basics.places import Place
 from circuitcheck.basics.quantities import System
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.reports.claims import Verdict
@@ -25,7 +26,8 @@ class Result:
     ``circuit`` is None where the text is not understood; ``solution`` where nothing was
     solved. ``findings`` are those of all stages that ran, ``not_checked`` the rules that
     lacked data, ``claims`` the figures of the text beside computed ones,
-    ``version`` that of the program, as reports print it.
+    ``version`` that of the program, as reports print it; ``texts`` the files that the text
+    uses, by name.
     """
 
     file: str
@@ -36,6 +38,11 @@ class Result:
     not_checked: tuple[NotChecked, ...] = ()
     claims: tuple[Verdict, ...] = ()
     version: str = ""
+    texts: Mapping[str, str] = field(default_factory=dict)
+
+    def text_of(self, place: Place) -> str:
+        """Give the text in which a place lies: the circuit's own, or that of a file it uses."""
+        return self.texts.get(place.file, self.text)
 
     @property
     def points(self) -> list[OperatingPoint]:

@@ -45,6 +45,7 @@ ROLE_OF_KIND: dict[str, Role] = {
     "cylinder": "actuator",
     "motor": "actuator",
     "winch": "load",
+    "wheel": "load",
 }
 """What part each kind plays on the sheet; every other kind is a part in a line."""
 

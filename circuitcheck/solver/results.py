@@ -68,11 +68,25 @@ def view_of(answer: Answer, part: Part) -> View:
         travel=case.travel(part),
         position=case.positions(part) if part.kind.positions else [""] * case.variants,
         driver=part.driven_by or "",
+        torque_behind=_torque_behind(answer, part),
         latched=case.latched(part.name),
         place=case.place(part.name),
         stored=case.stored(part.name),
         duration=case.durations,
     )
+
+
+def _torque_behind(answer: Answer, part: Part) -> Array:
+    """Torque of the rotary units behind a part on its shaft, in the order of the text."""
+    total: Array = np.zeros(answer.case.variants)
+    if not part.driven_by:
+        return total
+    names = [n for n, p in answer.case.circuit.parts.items() if p.driven_by == part.driven_by]
+    for name in names[names.index(part.name) + 1 :]:
+        for i in answer.elements_of.get(name, []):
+            if answer.system.elements[i].law == "rotary":
+                total = total + answer.values[i]["torque"]
+    return total
 
 
 def _part_states(answer: Answer, books: Accounts) -> list[dict[str, PartState]]:

@@ -64,11 +64,11 @@ def floating(system: System) -> Bools:
     """
 
     def joins(element: Element, v: int) -> bool:
-        if element.law in ("resistor", "pipe"):
+        if element.law in ("resistor", "pipe", "tube"):
             return True
         if element.law == "gap":
             return _coefficient(element, "g", v) > 0.0
-        if element.law in ("orifice", "modulated"):
+        if element.law in ("orifice", "hole", "modulated"):
             return _coefficient(element, "k", v) + _coefficient(element, "leak", v) > 0.0
         return element.law == "rotary" or _carries(system, element, v)
 
@@ -99,9 +99,9 @@ def closed(system: System, whole: Array, values: dict[int, dict[str, Array]]) ->
     index = {id(element): i for i, element in enumerate(system.elements)}
 
     def joins(element: Element, v: int) -> bool:
-        if element.law in ("resistor", "pipe"):
+        if element.law in ("resistor", "pipe", "tube"):
             return True
-        if element.law == "orifice":
+        if element.law in ("orifice", "hole"):
             return _coefficient(element, "k", v) > 0.0
         if element.law == "modulated":
             return bool(values[index[id(element)]]["opening"][v] > OPEN)

@@ -78,7 +78,9 @@ class Case:
             own = part.figure(name)
             if name == "speed" and part.driven_by and not part.given("speed"):
                 driver = self.circuit.parts[part.driven_by]
-                return self.value_of(driver)("speed")
+                speed = self.value_of(driver)("speed")
+                ratio = self.value_of(driver)("ratio") if driver.kind.driven else None
+                return speed if speed is None or ratio is None else speed / np.asarray(ratio)
             return own
 
         return look

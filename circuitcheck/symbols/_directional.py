@@ -2,47 +2,95 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from circuitcheck.symbols._parts import Anchor, Look, port
 
 _BELOW = ("P", "LS", "T", "in", "T1", "T2", "R")
+_SIX = {"P": (-2, 1), "N": (0, 1), "T": (2, 1), "A": (-2, -1), "NO": (0, -1), "B": (2, -1)}
+"""Places of the six ports of an open-centre section."""
+_DASHED = ("LS", "X", "Y")
+_PILOTS = ("X", "Y")
 Places = dict[str, tuple[float, int]]
 """Port -> x about the middle of its square, and +1 below or -1 above."""
+Positions = Mapping[str, tuple[tuple[str, ...], ...]]
 
 
-def directional(look: Look, *, leads: bool = True) -> tuple[str, dict[str, Anchor]]:
+def directional(
+    look: Look, *, leads: bool = True, reach: int = 4
+) -> tuple[str, dict[str, Anchor]]:
     """Give build string and anchors of a valve, its rest square about the origin.
 
     With two positions the other square is on the left, with three the rest is the middle
-    one. ValueError if there are not two or three positions.
+    one, a fourth stands on the far right. ``reach`` is where leads downwards end.
+    ValueError if there are not two to four positions.
     """
-    if len(look.positions) not in (2, 3):
+    if len(look.positions) not in (2, 3, 4):
         raise ValueError(f"a valve has 2 or 3 positions, not {len(look.positions)}")
     names = list(look.positions)
     rest = look.rest if look.rest in names else names[len(names) // 2]
     others = [name for name in names if name != rest]
-    wide = 6 if "LS" in look.ports else 4
-    places = port_places(look.ports)
+    wide = 6 if "LS" in look.ports or "NO" in look.ports else 4
+    places = port_places(name for name in look.ports if name not in _PILOTS)
     left_edge = -1.5 * wide
-    right_edge = wide / 2 if len(names) == 2 else 1.5 * wide
+    right_edge = (len(names) - 1.5) * wide
     text = [_square(0, wide, places, look.positions[rest])]
-    text.append(_square(-wide, wide, places, look.positions[others[0]]))
-    if len(others) == 2:
-        text.append(_square(wide, wide, places, look.positions[others[1]]))
-    text += _actuators(look.actuation, left_edge, right_edge, len(names))
+    for name, x in zip(others, (-wide, wide, 2 * wide), strict=False):
+        text.append(_square(x, wide, places, look.positions[name]))
+    text += _actuators(_stages(look), left_edge, right_edge, len(names))
     anchors: dict[str, Anchor] = {}
     for name, (x, side) in places.items():
-        dashed = name in ("LS", "X", "Y")
+        dashed = name in _DASHED
+        end = reach if side > 0 else -4
         if leads:
-            text.append(f"{'D' if dashed else 'L'} {x},{2 * side} {x},{4 * side}")
-            anchors[name] = port(x, 4 * side, "S" if side > 0 else "N", dashed)
+            text.append(f"{'D' if dashed else 'L'} {x},{2 * side} {x},{end}")
+            anchors[name] = port(x, end, "S" if side > 0 else "N", dashed)
+    if leads:
+        text += _pilot_leads(look, left_edge, right_edge, reach, anchors)
     return "; ".join(text), anchors
+
+
+def vented(positions: Positions, rest: str) -> Positions:
+    """Join the sensing port to tank in the rest position."""
+    if rest not in positions or any("LS" in group for group in positions[rest]):
+        return positions
+    return {**positions, rest: (*positions[rest], ("LS", "T"))}
+
+
+def _stages(look: Look) -> tuple[str, ...]:
+    """How the valve is operated, pilot stages among it."""
+    piloted = look.chosen("internal pilot") or look.chosen("external pilot")
+    if look.chosen("pilots X and Y"):
+        return (*look.actuation, "pilots")
+    if piloted or "pilot" in look.has:
+        return (*look.actuation, "stages")
+    return look.actuation
+
+
+def _pilot_leads(
+    look: Look, left: float, right: float, reach: int, anchors: dict[str, Anchor]
+) -> list[str]:
+    """Lead the pilot ports out: sideways where they shift the spool, else downwards."""
+    text: list[str] = []
+    if look.chosen("pilots X and Y"):
+        for name, x, way in (("X", left, -1), ("Y", right, 1)):
+            anchors[name] = port(x + 5 * way, -1, "W" if way < 0 else "E", dashed=True)
+            text.append(f"D {x + 2 * way},-1 {x + 5 * way},-1")
+        return text
+    if "X" in look.ports:
+        anchors["X"] = port(left - 1, reach, "S", dashed=True)
+        text.append(f"D {left - 1},0 {left - 1},{reach}")
+    if "Y" in look.ports:
+        anchors["Y"] = port(right + 1, reach, "S", dashed=True)
+        text.append(f"D {right + 1},1.5 {right + 1},{reach}")
+    return text
 
 
 def port_places(ports: Iterable[str]) -> Places:
     """Put the ports on the sides of a square: supply and tank below, work ports above."""
     listed = list(ports)
+    if "NO" in listed:
+        return {name: _SIX[name] for name in listed}
     below = [p for p in listed if p in _BELOW]
     above = [p for p in listed if p not in _BELOW]
     alone = len(below) == 1 and len(above) == 1
@@ -112,7 +160,7 @@ def _sensed(x: float, places: Places, groups: tuple[tuple[str, ...], ...], *, ve
 def _actuators(actuation: tuple[str, ...], left: float, right: float, positions: int) -> list[str]:
     """Put the actuators against the ends; those that act in parallel stand one above another."""
     phrases = " | ".join(actuation)
-    proportional = "proportional" in phrases
+    proportional = "proportional" in phrases or "servo" in phrases
     coil = "PS" if proportional else "SO"
     at_left: list[str] = []
     at_right: list[str] = []
@@ -121,30 +169,53 @@ def _actuators(actuation: tuple[str, ...], left: float, right: float, positions:
         text += [f"L {left},-2.5 {right},-2.5", f"L {left},2.5 {right},2.5"]
         if "solenoid" not in phrases:
             at_left.append(coil)
-            if positions == 3:
+            if "servo" in phrases:
+                # one coil pair; the place of the spool is measured and fed back
+                text.append(f"SH({right},0); R {right + 2},-1 3 2; T {right + 3.5},0 S")
+            elif positions >= 3:
                 at_right.append(coil)
     both = "solenoids a and b" in phrases
     if both or "solenoid a" in phrases:
         at_left.append(coil)
     if both or "solenoid b" in phrases:
         at_right.append(coil)
+    if "stages" in phrases:
+        text += _staged(at_left, left, -1)
+        if positions >= 3 or at_right:
+            text += _staged(at_right, right, 1)
+        return text + _springs(phrases, left, right, positions)
     if "pilot a" in phrases or "pilots" in phrases:
         at_left.append("HP")
     if "pilot b" in phrases or "pilots" in phrases:
         at_right.append("HP")
     for word, name in (("lever", "LV"), ("pedal", "PD"), ("push button", "PB"), ("roller", "RO")):
         if word in phrases:
-            (at_right if positions == 3 else at_left).append(name)
+            (at_right if positions >= 3 else at_left).append(name)
     if "detent" in phrases:
         at_left.append("DT")
     if "spring" in phrases and "detent" not in phrases:
         at_right.append("SP")
-        if positions == 3:
+        if positions >= 3:
             at_left.append("SP")
     for stack, x, ending in ((at_left, left, ",m"), (at_right, right, "")):
         for name, y in zip(stack, _levels(stack), strict=True):
             text.append(f"{name}({x},{y}{ending})")
     return text
+
+
+def _staged(coils: list[str], x: float, way: int) -> list[str]:
+    """Draw a pilot stage between the square and its coil, or a stage alone."""
+    ending = ",m" if way < 0 else ""
+    found = [f"HP({x},-.5{ending})"]
+    return found + [f"{coil}({x + 2 * way},-.5{ending})" for coil in coils]
+
+
+def _springs(phrases: str, left: float, right: float, positions: int) -> list[str]:
+    """Draw the springs under the pilot stages."""
+    if "spring" not in phrases or "detent" in phrases:
+        return []
+    found = [f"SP({right},1.25)"]
+    return [*found, f"SP({left},1.25,m)"] if positions >= 3 else found
 
 
 def _levels(stack: list[str]) -> list[float]:

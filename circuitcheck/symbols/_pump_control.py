@@ -12,7 +12,9 @@ from circuitcheck.symbols._parts import Anchor, Symbol, port, symbol
 _STEP = 9  # height of one spool with its lines [M]
 
 
-def controlled_pump(*, load_sensing: bool, pressure_limited: bool, torque_limited: bool) -> Symbol:
+def controlled_pump(
+    *, load_sensing: bool, pressure_limited: bool, torque_limited: bool, partner: bool = False
+) -> Symbol:
     """Draw a variable pump with the named spools in one dash-dot frame, shaft to the right."""
     chain = ["torque"] * torque_limited + ["pressure"] * pressure_limited
     chain += ["load sensing"] * load_sensing
@@ -38,6 +40,10 @@ def controlled_pump(*, load_sensing: bool, pressure_limited: bool, torque_limite
     if load_sensing:
         parts.append(f"D -2,{top + 4} -2,{lead}")
         anchors["X"] = port(-2, lead, "N", dashed=True)
+    if partner:
+        # the outlet of the other pump loads the torque limiter
+        parts.append(f"D 2,-2.24 2,{lead}")
+        anchors["Z"] = port(2, lead, "N", dashed=True)
     return symbol(
         "; ".join(parts),
         anchors,

@@ -15,6 +15,9 @@ def draw(look: Look) -> Symbol:
             "L .5,-.25 6.5,-.25 6.5,.25 .5,.25; L -.5,-.25 -6.5,-.25 -6.5,.25 -.5,.25;"
             "L -4,1.5 -4,3"
         )
+    if look.chosen("tandem"):
+        body += "; L -.25,-1.5 -.25,-.25; L .25,-1.5 .25,-.25; L -.25,1.5 -.25,.25;"
+        body += "L .25,1.5 .25,.25; L 1.5,-1.5 1.5,1.5; L 2.5,-1.5 2.5,1.5"
     if look.chosen("plunger"):
         body = "CB(0,0); R -3.5,-.75 10 1.5; L -4,1.5 -4,3"
     elif look.chosen("single acting") or look.chosen("spring return"):

@@ -7,6 +7,12 @@ WORDS = ("filter", "strainer")
 
 def draw(look: Look) -> Symbol:
     """Draw the diamond with the dashed element across the flow."""
+    if "indicator" in look.has and "bypass" not in look.has:
+        return symbol(
+            "DI(0,0); D 0,-2.83 0,2.83; L -2.83,0 -5,0; L 2.83,0 5,0;"
+            "D -4,0 -4,6 -2,6; D 4,0 4,6 2,6; JD(-4,0); JD(4,0); IC(0,6); T 0,6 dp",
+            {"in": port(-5, 0, "W"), "out": port(5, 0, "E")},
+        )
     if "bypass" not in look.has:
         return symbol(
             "DI(0,0); D 0,-2.83 0,2.83; L -2.83,0 -4,0; L 2.83,0 4,0",

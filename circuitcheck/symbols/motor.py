@@ -12,4 +12,6 @@ def draw(look: Look) -> Symbol:
     if "L" in look.ports or not look.ports:
         text += "; D 0,3 0,4"
         anchors["L"] = port(0, 4, "S", dashed=True)
+    if look.chosen("variable"):
+        text += "; VA(0,0)"
     return symbol(text, anchors, letters="A B", spots=("right", "left"))

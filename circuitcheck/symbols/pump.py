@@ -1,26 +1,37 @@
-"""Pump: fixed, variable, and with its control in full: spools, sensing line, drain."""
+"""Pump: fixed, variable, over-centre, and with its control in full: spools, sensing, drain."""
 
-from circuitcheck.symbols._parts import Look, Symbol, port, symbol
+from circuitcheck.symbols._parts import Anchor, Look, Symbol, port, symbol
 from circuitcheck.symbols._pump_control import controlled_pump
 
 WORD = "pump"
-_CONTROLS = ("pressure compensated", "load sensing")
+_SPOOLS = ("pressure compensated", "load sensing", "remote pressure")
+_DIFFERENCE = ("load sensing", "remote pressure")
 
 
 def draw(look: Look) -> Symbol:
     """Draw the pump; a fixed one has its shaft on the left, a controlled one on the right."""
-    if any(look.chosen(control) for control in _CONTROLS) or "X" in look.ports:
+    if any(look.chosen(control) for control in _SPOOLS):
         return controlled_pump(
-            load_sensing=look.chosen("load sensing") or "X" in look.ports,
+            load_sensing=any(look.chosen(control) for control in _DIFFERENCE),
             pressure_limited=look.chosen("pressure compensated") or "compensator" in look.has,
             torque_limited=bool(look.has & {"torque limit", "power limit"}),
+            partner="Z" in look.ports,
         )
-    variable = look.chosen("variable")
+    loop = look.chosen("closed loop")
+    variable = loop or look.chosen("variable") or look.chosen("electric displacement")
     text = "PC(0,0); TO(0,-3); L 0,-3 0,-4; L 0,3 0,4; SH(-3,0,180)"
-    anchors = {"P": port(0, -4, "N"), "S": port(0, 4, "S"), "shaft": port(-5, 0, "W")}
+    first, second = ("A", "B") if loop else ("P", "S")
+    anchors: dict[str, Anchor] = {first: port(0, -4, "N"), second: port(0, 4, "S")}
+    anchors["shaft"] = port(-5, 0, "W")
+    if loop or look.chosen("both ways"):
+        text += "; TO(0,3,180)"
     if variable:
         text += "; VA(0,0)"
-    if "L" in look.ports:
-        text += "; D 2,2.24 2,4"
-        anchors["L"] = port(2, 4, "S", dashed=True)
-    return symbol(text, anchors, spots=("right", "left"))
+    if look.chosen("electric displacement"):
+        text += "; PS(3,-2)"
+    for name, (x, y) in {"L": (2, 4), "L1": (-2, 4), "X": (-2, -4), "Z": (2, -4)}.items():
+        if name in look.ports:
+            text += f"; D {x},{2.24 if y > 0 else -2.24} {x},{y}"
+            anchors[name] = port(x, y, "S" if y > 0 else "N", dashed=True)
+    letters = " ".join(name for name in anchors if loop and name != "shaft")
+    return symbol(text, anchors, letters=letters, spots=("right", "left"))

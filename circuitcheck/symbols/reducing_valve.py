@@ -1,4 +1,4 @@
-"""Pressure-reducing valve: open, senses its outlet, outside drain."""
+"""Pressure-reducing valve: open, senses its outlet, drained outside."""
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
@@ -7,7 +7,25 @@ WORD = "reducing valve"
 
 def draw(look: Look) -> Symbol:
     """Draw the valve with flow upwards; three-port ones keep their tank line at T."""
-    text = "PV(0,0); V 0,2 0,-2; D 0,-3 -3,-3 -3,0 -2,0; SP(2,0); AR(3,0); D 4,0 5,0 5,4"
-    tank = "T" if "T" in look.ports else "Y"
-    anchors = {"P": port(0, 4, "S"), "A": port(0, -4, "N"), tank: port(5, 4, "S", dashed=True)}
-    return symbol(text, anchors, spots=("right", "left"))
+    text = "PV(0,0); V 0,2 0,-2; D 0,-3 -3,-3 -3,0 -2,0"
+    piloted = look.chosen("piloted") or look.chosen("remote port")
+    arrow = "" if look.chosen("sealed") else "; AR({},0)"
+    anchors = {"P": port(0, 4, "S"), "A": port(0, -4, "N")}
+    end = 7 if piloted or look.chosen("proportional") else 5
+    if look.chosen("proportional"):
+        text += "; HP(2,0); PS(4,0)" if piloted else "; PS(2,0)"
+        end = 8 if piloted else 6
+    elif piloted:
+        text += "; HP(2,0); SP(4,0)" + arrow.format(5)
+    else:
+        text += "; SP(2,0)" + arrow.format(3)
+    if look.chosen("remote port"):
+        text += "; D 3,-1 3,-4"
+        anchors["X"] = port(3, -4, "N", dashed=True)
+    drain = "Y" if look.chosen("not relieving") else "T"
+    text += f"; D {end - 1},0 {end},0 {end},4"
+    anchors[drain] = port(end, 4, "S", dashed=True)
+    if look.chosen("free-flow check"):
+        text += "; CK(-6,0,180); L -6,-2 -6,-3.5 0,-3.5; L -6,2 -6,3.5 0,3.5;JD(0,-3.5); JD(0,3.5)"
+    letters = "X" if "X" in anchors else ""
+    return symbol(text, anchors, letters=letters, spots=("right", "left"))

@@ -1,10 +1,9 @@
-"""Load-sensing valve section: compensator before a proportional spool, own sensing port."""
+"""Load-sensing valve section: compensator before or behind a proportional spool."""
 
-from circuitcheck.symbols._directional import directional
+from circuitcheck.symbols._directional import Positions, directional, vented
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
 WORD = "section"
-Positions = dict[str, tuple[tuple[str, ...], ...]]
 _USUAL: Positions = {
     "a": (("P", "A"), ("B", "T")),
     "centre": (),
@@ -14,37 +13,46 @@ _USUAL: Positions = {
 
 def draw(look: Look) -> Symbol:
     """Draw the section in one dash-dot frame, the compensator open at rest."""
-    full = Look(
-        choices=look.choices,
-        ports=("P", "LS", "T", "A", "B"),
-        positions=_vented(dict(look.positions) or _USUAL, look.rest or "centre"),
-        rest=look.rest or "centre",
-        actuation=look.actuation or ("proportional", "spring centred"),
+    positions, rest = dict(look.positions) or _USUAL, look.rest or "centre"
+    valve, _ = directional(
+        Look(
+            choices=look.choices,
+            ports=("P", "LS", "T", "A", "B"),
+            positions=vented(positions, rest),
+            rest=rest,
+            actuation=look.actuation or ("proportional", "spring centred"),
+        ),
+        leads=False,
     )
-    valve, _ = directional(full, leads=False)
-    compensator = (
-        "L -2,2 -2,6; V -2,10 -2,6; SQ(-2,8); L -2,10 -2,15; SP(-4,8,180);"
-        "D -2,5 1,5 1,8 0,8; JD(-2,5);"
-        "D 0,2 0,3 -8,3 -8,8 -6,8; D -8,3 -16,3; JD(-8,3); L 2,2 2,15;"
-        "L -2,-2 -2,-6; L 2,-2 2,-6; K -14,-3.5 28 16"
-    )
+    more = 6 * (len(positions) - 3)
+    sharing = look.chosen("flow sharing")
+    foot = 17 if sharing else 15
+    text = (_behind(more) if sharing else _before(more)).format(valve=valve)
     anchors = {
-        "P": port(-2, 15, "S"),
-        "T": port(2, 15, "S"),
+        "P": port(-2, foot, "S"),
+        "T": port(2, foot, "S"),
         "A": port(-2, -6, "N"),
         "B": port(2, -6, "N"),
         "LS": port(-16, 3, "W", dashed=True),
     }
-    return symbol(
-        f"{valve}; {compensator}",
-        anchors,
-        letters="P T A B LS",
-        spots=("below", "right", "above"),
+    return symbol(text, anchors, letters="P T A B LS", spots=("below", "right", "above"))
+
+
+def _before(more: int) -> str:
+    """Compensator in the supply of the spool; it closes as the metered pressure rises."""
+    return (
+        "{valve}; L -2,2 -2,6; V -2,10 -2,6; SQ(-2,8); L -2,10 -2,15; SP(-4,8,180);"
+        "D -2,5 1,5 1,8 0,8; JD(-2,5); D 0,2 0,3 -8,3 -8,8 -6,8; D -8,3 -16,3; JD(-8,3);"
+        f"L 2,2 2,15; L -2,-2 -2,-6; L 2,-2 2,-6; K -14,-3.5 {28 + more} 16"
     )
 
 
-def _vented(positions: Positions, rest: str) -> Positions:
-    """Join the sensing port to tank in the rest position, as every such section does."""
-    if rest not in positions or any("LS" in group for group in positions[rest]):
-        return positions
-    return {**positions, rest: (*positions[rest], ("LS", "T"))}
+def _behind(more: int) -> str:
+    """Compensator fed by the metering edge; the metered pressure opens it, the common
+    signal shuts it. The edge is drawn before it, the spool only directs."""
+    return (
+        "{valve}; L -2,2 -2,5; V -2,9 -2,5; SQ(-2,7); L -2,9 -2,10; RE(-2,12); AR(-2,12);"
+        "L -2,14 -2,17; SP(-4,7,180); D -2,9.5 1,9.5 1,7 0,7; JD(-2,9.5);"
+        "D 0,2 0,3 -8,3 -8,7 -6,7; D -8,3 -16,3; JD(-8,3);"
+        f"L 2,2 2,17; L -2,-2 -2,-6; L 2,-2 2,-6; K -14,-3.5 {28 + more} 18.5"
+    )

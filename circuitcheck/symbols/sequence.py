@@ -1,4 +1,4 @@
-"""Sequence valve: closed, senses its inlet, outside drain because its outlet has pressure."""
+"""Sequence valve: closed, senses its inlet or another line, drained outside or to its outlet."""
 
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
@@ -7,8 +7,21 @@ WORDS = ("sequence", "sequence valve")
 
 def draw(look: Look) -> Symbol:
     """Draw the valve with flow upwards; with a check beside it where free return is asked."""
-    text = "PV(0,0); V -1,2 -1,-2; D 0,3 -3,3 -3,0 -2,0; SP(2,0); AR(3,0); D 4,0 5,0 5,4"
-    anchors = {"P": port(0, 4, "S"), "A": port(0, -4, "N"), "Y": port(5, 4, "S", dashed=True)}
+    piloted = look.chosen("piloted")
+    text = "PV(0,0); V -1,2 -1,-2"
+    text += "; HP(2,0); SP(4,0); AR(5,0)" if piloted else "; SP(2,0); AR(3,0)"
+    anchors = {"P": port(0, 4, "S"), "A": port(0, -4, "N")}
+    if look.chosen("remote pilot"):
+        out = -9 if look.chosen("free-flow check") else -5
+        text += f"; D -2,1 {out},1"
+        anchors["X"] = port(out, 1, "W", dashed=True)
+    else:
+        text += "; D 0,3 -3,3 -3,0 -2,0"
+    if not look.chosen("internal drain"):
+        end = 7 if piloted else 5
+        text += f"; D {end - 1},0 {end},0 {end},4"
+        anchors["Y"] = port(end, 4, "S", dashed=True)
     if look.chosen("free-flow check"):
         text += "; CK(-6,0,180); L -6,-2 -6,-3.5 0,-3.5; L -6,2 -6,3.5 0,3.5;JD(0,-3.5); JD(0,3.5)"
-    return symbol(text, anchors, spots=("right", "left"))
+    letters = "X" if "X" in anchors else ""
+    return symbol(text, anchors, letters=letters, spots=("right", "left"))

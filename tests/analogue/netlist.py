@@ -200,7 +200,7 @@ def pipe(net: Netlist, element: Element, c: Figures) -> None:
 
 
 def rotary(net: Netlist, element: Element, c: Figures) -> None:
-    out, inlet, sensed, shaft = (f"n{i}" for i in element.terminals)
+    out, inlet, sensed, shaft = (f"n{i}" for i in element.terminals[:4])
     w = f"v({shaft})"
     dp = net.value(f"v({out})-v({inlet})")
     wishes: list[str] = []

@@ -26,13 +26,6 @@ def test_circuits_build_without_an_error(name: str) -> None:
             assert found is junction
 
 
-def test_what_is_left_out_is_said() -> None:
-    text, _ = read_file(CIRCUITS / "2_winch.hyc")
-    circuit, findings = build(text)
-    assert circuit is not None
-    assert {f.component for f in findings if f.slug == "part-not-used"} >= {"S1", "S2"}
-
-
 def test_a_text_that_could_not_be_read_whole_is_no_circuit() -> None:
     source = (CIRCUITS / "1_press.hyc").read_text(encoding="utf-8")
     text, findings = read(source + "\nclaims\n  P1 = 3\n")

@@ -145,12 +145,3 @@ def test_where_a_port_stands_is_kept(make: Make) -> None:
 def test_an_open_port_is_not_reported_as_long_as_a_line_is_wrong() -> None:
     lines = LINES.replace("from V1 T to T1", "from V1 X to T1")
     assert errors(f"parts{PARTS}lines{lines}") == ["a valve has no port 'X'"]
-
-
-def test_a_block_is_kept_as_unused_with_the_lines_to_it(make: Make) -> None:
-    head = "block tee, flow ? L/min\n  ports P\nend block\n"
-    parts = PARTS + "  B1  tee, flow 3 L/min\n"
-    lines = LINES + "  branch  from pressure to B1 P\n  from branch to B1 P\n"
-    circuit = make("cycle\n  step one, B1 at a\n", parts, lines, head)
-    assert "B1" not in circuit.parts
-    assert [row.chapter for row in circuit.unused] == ["block", "parts", "lines", "lines", "cycle"]

@@ -141,14 +141,14 @@ def test_displacement_times_speed_is_a_flow(make: Make) -> None:
 
 
 def test_a_force_on_an_arm_is_a_torque(make: Make) -> None:
-    parts = PARTS.replace("16 cc/rev,", "16 cc/rev, torque limit (2 kN * 50 mm),")
-    assert make(parts=parts).parts["P1"].figure("torque limit") == pytest.approx(100.0)
+    parts = PARTS.replace("16 cc/rev,", "16 cc/rev, shaft limit (2 kN * 50 mm),")
+    assert make(parts=parts).parts["P1"].figure("shaft limit") == pytest.approx(100.0)
 
 
 def test_pressure_times_displacement_is_a_torque(make: Make) -> None:
-    parts = PARTS.replace("16 cc/rev,", "16 cc/rev, torque limit (210 bar * 16 cc/rev),")
+    parts = PARTS.replace("16 cc/rev,", "16 cc/rev, shaft limit (210 bar * 16 cc/rev),")
     expected = 210e5 * 16e-6 / (2 * math.pi)
-    assert make(parts=parts).parts["P1"].figure("torque limit") == pytest.approx(expected)
+    assert make(parts=parts).parts["P1"].figure("shaft limit") == pytest.approx(expected)
 
 
 def test_a_difference_over_ambient(make: Make) -> None:

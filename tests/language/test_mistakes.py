@@ -1,4 +1,4 @@
-"""Each mistake of the tables in `mistakes/`, made once, gives exactly one message, this one.
+"""Each mistake of the tables in `mistakes/`, made once, gives exactly this message.
 
 A table holds entries: a title, the lines of the text that are changed (``-`` as it was,
 ``+`` as it is), and the message word for word. ``== title (bank)`` begins from bank.hyc.
@@ -77,4 +77,4 @@ def test_texts_without_a_mistake_are_silent(base: str) -> None:
 
 @pytest.mark.parametrize("mistake", mistakes(), ids=lambda mistake: mistake.title)
 def test_message(mistake: Mistake) -> None:
-    assert messages(mistake.text, mistake.file) == [mistake.message]
+    assert "\n".join(messages(mistake.text, mistake.file)) == mistake.message

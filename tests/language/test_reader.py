@@ -30,14 +30,16 @@ def test_circuits_read_without_a_mistake(path: Path) -> None:
 @pytest.mark.parametrize("path", CIRCUITS, ids=lambda path: path.stem)
 def test_places_point_at_the_words_they_belong_to(path: Path) -> None:
     text, _ = read_file(path)
-    rows = text.source.split("\n")
+    lines = {name: source.split("\n") for name, source in text.used.items()}
+    lines[str(path)] = text.source.split("\n")
     seen = 0
     for chapter in (*text.chapters, *(c for block in text.blocks for c in block.chapters)):
         for sentence in chapter.sentences:
             for clause in sentence.clauses:
                 for item in clause.items:
                     place = item.place
-                    shown = rows[place.line - 1][place.column - 1 : place.end_column - 1]
+                    row = lines[place.file][place.line - 1]
+                    shown = row[place.column - 1 : place.end_column - 1]
                     if isinstance(item, Word):
                         assert shown == item.text
                     elif isinstance(item, Quote):

@@ -48,6 +48,16 @@ def orifice(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
     return pressures(draw, 2), {"k": k, "leak": draw(0, 1e-3) * L_MIN / BAR}
 
 
+def hole(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
+    return pressures(draw, 2), {"k": draw(1, 100) * 1e-7, "start": 10.0 ** draw(3, 6)}
+
+
+def tube(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
+    d = 10.0 ** draw(-4, -2)
+    c = {"d": d, "length": d * 10.0 ** draw(0, 3), "rho": draw(800, 1000)}
+    return pressures(draw, 2), c | {"nu": 10.0 ** draw(-6, -2.5)}
+
+
 def modulated(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
     x = pressures(draw, 5)
     weights = {f"c{i}": draw(-4, 4) for i in range(5)}
@@ -77,7 +87,7 @@ def pipe(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
 
 
 def rotary(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
-    out, inlet, sensed = pressures(draw, 3)
+    out, inlet, sensed, partner = pressures(draw, 4)
     shaft = np.where(draw(0, 1) < 0.3, draw(-0.1, 0.1), draw(-300, 300))
     full = draw(1e-7, 2e-5)
     c = {
@@ -91,8 +101,15 @@ def rotary(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
         "margin": out - sensed + draw(-3, 6) * BAR,
         "margin_band": draw(0.5, 5) * BAR,
         "torque": np.abs(out - inlet) * full * draw(0.2, 2.5) + 1.0,
+        "either": np.round(draw(0, 1)),
+        "begin": np.where(draw(0, 1) < 0.5, -1e11, sensed + draw(-12, 2) * BAR),
+        "begin_band": draw(0.5, 10) * BAR,
+        "cross": full * np.round(draw(0, 1)),
+        "deviation": np.round(draw(0, 1)) * draw(0.01, 0.1),
+        "volumetric": np.where(draw(0, 1) < 0.5, 1.0, draw(0.5, 1)),
+        "mechanical": np.where(draw(0, 1) < 0.5, 1.0, draw(0.5, 1)),
     }
-    return [out, inlet, sensed, shaft], c
+    return [out, inlet, sensed, shaft, partner], c
 
 
 def piston(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
@@ -114,12 +131,18 @@ def void(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
 
 
 def slip(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
-    return [draw(0, 300)], {"idle": draw(100, 300), "stiffness": draw(0.1, 10)}
+    c = {"idle": draw(100, 300), "stiffness": draw(0.1, 10)}
+    c |= {"breakdown": np.round(draw(0, 1)) * draw(10, 500), "critical": draw(5, 50)}
+    c["top"] = np.where(draw(0, 1) < 0.5, 1e12, draw(100, 300))
+    for i in range(4):
+        c |= {f"w{i}": 60.0 * i + draw(20, 60), f"m{i}": c["top"] * draw(0.5, 1)}
+    return [draw(0, 320)], c
 
 
 def store(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
     c = {"volume": draw(1e-4, 2e-2), "charge": draw(2, 200) * BAR, "exponent": draw(1, 1.6)}
     c |= {"start": draw(0, 1e-3), "rate": draw(0, 2)}
+    c |= {f"real{i}": draw(-0.05, 0.3) for i in (1, 2, 3)}
     low = draw(1, 100) * BAR
     return [draw(0, 300 * BAR)], c | {"swept": draw(0, 1e-3), "low": low, "high": low + 50 * BAR}
 
@@ -132,12 +155,21 @@ def coupling(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
     return [first, second], c | {"limit": stiffness * draw(0.5, 3)}
 
 
+def brake(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
+    begins = draw(1, 50) * BAR
+    c = {"capacity": draw(0, 1e4), "drag": draw(0, 100), "begins": begins}
+    c |= {"released": begins + draw(1, 20) * BAR}
+    return [draw(-3e-2, 3e-2), begins + draw(-10, 30) * BAR], c
+
+
 CASES = {
     f.__name__: f
     for f in (
         gap,
         resistor,
         orifice,
+        hole,
+        tube,
         modulated,
         pipe,
         rotary,
@@ -147,6 +179,7 @@ CASES = {
         slip,
         store,
         coupling,
+        brake,
     )
 }
 
@@ -156,6 +189,7 @@ SPEEDS = {
     ("coupling", 0): 1e-6,
     ("coupling", 1): 1e-6,
     ("slip", 0): 1e-8,
+    ("brake", 0): 1e-8,
     ("piston", 2): 1e-11,
     ("load", 0): 1e-11,
 }

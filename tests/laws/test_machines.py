@@ -25,7 +25,7 @@ def evaluate(word: str, x: list[float], **given_: float) -> Array:
 
 @given(st.floats(5, 400), st.floats(1, 300))
 def test_ideal_pump(bar: float, w: float) -> None:
-    flow, torque, stroke = evaluate("rotary", [bar * BAR, 0, 0, w], full=FULL)
+    flow, torque, stroke = evaluate("rotary", [bar * BAR, 0, 0, w, 0], full=FULL)
     assert stroke == pytest.approx(1.0, abs=1e-12)
     assert flow == pytest.approx(FULL * w, rel=1e-12)
     assert torque == pytest.approx(FULL * bar * BAR, rel=1e-12)
@@ -33,9 +33,8 @@ def test_ideal_pump(bar: float, w: float) -> None:
 
 @given(st.floats(-300, 300), st.floats(-0.5, 400), st.floats(-0.5, 400))
 def test_a_unit_loses_power_and_makes_none(w: float, out: float, inlet: float) -> None:
-    flow, torque, _ = evaluate(
-        "rotary", [out * BAR, inlet * BAR, 0, w], full=FULL, drag=0.01, rub=0.05 * FULL, stick=1.0
-    )
+    losses = {"drag": 0.01, "rub": 0.05 * FULL, "stick": 1.0}
+    flow, torque, _ = evaluate("rotary", [out * BAR, inlet * BAR, 0, w, 0], full=FULL, **losses)
     assert torque * w >= flow * (out - inlet) * BAR - 1e-9 * abs(torque * w) - 1e-12
 
 
@@ -58,8 +57,70 @@ def test_stroke_that_a_control_asks_for(
     out: float, sensed: float, figures: dict[str, float], stroke: float
 ) -> None:
     """Straight lines over the band; the corners are rounded by a two hundredth."""
-    found = evaluate("rotary", [out * BAR, 0, sensed * BAR, 150], full=FULL, **figures)[2]
+    found = evaluate("rotary", [out * BAR, 0, sensed * BAR, 150, 0], full=FULL, **figures)[2]
     assert found == pytest.approx(stroke, abs=0.006)
+
+
+@given(
+    st.floats(-300, 300),
+    st.floats(-200, 200),
+    st.floats(-1, 1),
+    st.floats(0.3, 1),
+    st.floats(0.3, 1),
+)
+def test_constant_efficiencies_hold_everywhere(
+    w: float, bar: float, command: float, volumetric: float, mechanical: float
+) -> None:
+    """Pump: q = ev x D w, M = x D dp/em; motor: q = x D w/ev, M = em x D dp."""
+    if min(abs(w), abs(bar), abs(command)) < 2 * 0.02:
+        return
+    if abs(w) < 0.05 or abs(bar) < 1.1 or abs(command) > 0.97:
+        return
+    share = {"volumetric": volumetric, "mechanical": mechanical}
+    x = [bar * BAR, 0, 0, w, 0]
+    flow, torque, stroke = evaluate("rotary", x, full=FULL, command=command, **share)
+    pumping = stroke * w * bar > 0.0
+    moved, ideal = stroke * FULL * w, stroke * FULL * bar * BAR
+    assert flow == pytest.approx(moved * (volumetric if pumping else 1 / volumetric))
+    assert torque == pytest.approx(ideal / mechanical if pumping else ideal * mechanical)
+    assert torque * w >= flow * bar * BAR - 1e-9
+
+
+@pytest.mark.parametrize("way", [1, -1])
+def test_cut_off_on_either_side_and_centring(way: int) -> None:
+    high = {"cutoff": 250 * BAR, "cutoff_band": 10 * BAR, "either": 1.0, "command": 0.9 * way}
+    x = [way * 245 * BAR, 0, 0, 150, 0] if way > 0 else [0, 245 * BAR, 0, 150, 0]
+    assert evaluate("rotary", x, full=FULL, **high)[2] == pytest.approx(0.5 * way, abs=1e-9)
+    charge = {"begin": 4 * BAR, "begin_band": 10 * BAR, "command": 0.9 * way}
+    x = [100 * BAR, 0, 9 * BAR, 150, 0]
+    assert evaluate("rotary", x, full=FULL, **charge)[2] == pytest.approx(0.5 * way, abs=1e-9)
+
+
+@given(st.floats(0.8, 3.0), st.floats(0.01, 0.1))
+def test_two_springs_stay_under_the_hyperbola_by_no_more_than_they_may(
+    r: float, deviation: float
+) -> None:
+    """Between start and end of the two lines: limit >= torque >= (1 - deviation) limit."""
+    k = np.sqrt(deviation)
+    end = (1 + k) ** 2 / (1 - k) * (1 + k)
+    torque = FULL * 200 * BAR / r
+    x = [200 * BAR, 0, 0, 150, 0]
+    found = evaluate("rotary", x, full=FULL, torque=torque, deviation=deviation)
+    if r < 1 - deviation - 0.03:
+        assert found[2] == pytest.approx(1.0, abs=1e-9)
+    elif 1.03 < r < end:
+        assert (1 - deviation) - 0.012 * r <= found[1] / torque <= 1 + 0.006 * r
+
+
+@given(st.floats(20, 300), st.floats(20, 300))
+def test_power_sum_shares_one_torque(p1: float, p2: float) -> None:
+    """x1 = x2 = M/(D1 p1 + D2 p2): both pumps together take the torque, no more."""
+    torque, other = 60.0, 0.6 * FULL
+    one = evaluate("rotary", [p1 * BAR, 0, 0, 150, p2 * BAR], full=FULL, torque=torque, cross=other)
+    two = evaluate("rotary", [p2 * BAR, 0, 0, 150, p1 * BAR], full=other, torque=torque, cross=FULL)
+    asked = FULL * p1 * BAR + other * p2 * BAR
+    assert one[2] == pytest.approx(two[2])
+    assert one[1] + two[1] == pytest.approx(min(asked, torque), rel=0.006)
 
 
 @given(st.floats(1, 300), st.floats(1, 300), st.floats(0.01, 1), st.floats(0, 0.2))

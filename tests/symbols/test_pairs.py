@@ -6,8 +6,6 @@ from circuitcheck.components import kinds
 from circuitcheck.components._parts import Kind, Part
 from circuitcheck.symbols import Look, all_symbols
 
-MACHINES = {"electric motor", "engine", "pump", "motor", "winch"}
-
 
 def listed() -> list[Kind]:
     return list({kind.word: kind for kind in kinds().values()}.values())
@@ -48,7 +46,7 @@ def test_the_symbol_has_the_ports_of_the_part(kind: Kind) -> None:
         part = part_of(kind, **choices)
         symbol = all_symbols()[kind.word](look_of(part))
         wanted = {"T"} if kind.word == "tank" else {port.letter for port in part.ports}
-        shaft = {"shaft"} if kind.word in MACHINES else set()
+        shaft = {"shaft"} if kind.driven or kind.drives else set()
         assert set(symbol.anchors) == wanted | shaft, choices
 
 

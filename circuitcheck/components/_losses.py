@@ -1,0 +1,202 @@
+"""Slip and lost torque of pumps and motors, by the deepest model for which there is data."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from circuitcheck.components import _clearances
+from circuitcheck.components._parts import Choice, Parameter, Part
+from circuitcheck.components._rotary import CONSTRUCTIONS
+from circuitcheck.laws.net import Net, Value
+from circuitcheck.laws.smoothing import Array
+
+TORQUE_SPLIT = (0.3, 0.6, 0.1)
+"""How lost torque at the rated point divides into drag, rubbing, constant; own choice."""
+
+EVERYWHERE = "constant efficiency"
+
+PARAMETERS = (
+    Parameter(
+        "slip coefficient", "ratio", "", "C_s of slip C_s D dp/mu", least=0.0, most=1e-5
+    ),
+    Parameter(
+        "turbulent slip coefficient",
+        "ratio",
+        "",
+        "C_t of slip C_t D^(2/3) sqrt(2 dp/rho)",
+        least=0.0,
+        most=1.0,
+    ),
+    Parameter(
+        "drag coefficient", "ratio", "", "C_v of lost torque C_v D mu w", least=0.0, most=1e8
+    ),
+    Parameter(
+        "friction coefficient", "ratio", "", "C_f of lost torque C_f D dp", least=0.0, most=1.0
+    ),
+    Parameter("constant torque", "torque", "Nm", "torque lost at any load", least=0.0),
+    Parameter(
+        "wear",
+        "ratio",
+        "",
+        "gaps over those of the sound unit; slip grows with the cube",
+        default=1.0,
+        least=0.5,
+        most=5.0,
+        source="sound unless given; slip with the cube of the gap: textbook form, from memory",
+    ),
+    *_clearances.PARAMETERS,
+)
+
+CHOICE = Choice("losses", (EVERYWHERE,))
+
+_COEFFICIENTS = ("slip coefficient", "drag coefficient", "friction coefficient")
+_ANY = (*_COEFFICIENTS, "turbulent slip coefficient", "constant torque")
+
+
+def assumes(part: Part, word: str) -> dict[str, tuple[float, str]]:
+    """Coefficients usual for the construction, where the text gives one of them."""
+    if not any(part.given(name) for name in _ANY):
+        return {}
+    kind = CONSTRUCTIONS[word]
+    source = f"usual for {word}, derived from efficiencies of common practice, no source"
+    values = zip(_COEFFICIENTS, (kind.slip, kind.drag, kind.friction), strict=True)
+    return {name: (value, source) for name, value in values}
+
+
+def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    """Two loss models at once contradict each other."""
+    found = _clearances.mistakes(part)
+    efficiencies = [n for n in ("volumetric", "mechanical") if part.given(n)]
+    others = [n for n in (*_ANY, *_clearances.GAPS) if part.given(n)]
+    if part.says(EVERYWHERE) and others:
+        found.append(
+            (
+                others[0],
+                f"{part.name} has a constant efficiency and a '{others[0]}'",
+                "take one of the two away",
+            )
+        )
+    slips = [n for n in ("slip coefficient", *_clearances.GAPS) if part.given(n)]
+    if "volumetric" in efficiencies and slips:
+        found.append(
+            (
+                slips[0],
+                f"{part.name} has its slip twice: 'volumetric' and '{slips[0]}'",
+                "take one of the two away",
+            )
+        )
+    if len(slips) > 1 and slips[0] == "slip coefficient":
+        found.append(
+            (
+                slips[1],
+                f"{part.name} has its slip twice: 'slip coefficient' and '{slips[1]}'",
+                "take one of the two away",
+            )
+        )
+    torque = [n for n in ("drag coefficient", "friction coefficient") if part.given(n)]
+    if "mechanical" in efficiencies and torque:
+        found.append(
+            (
+                torque[0],
+                f"{part.name} has its lost torque twice: 'mechanical' and '{torque[0]}'",
+                "take one of the two away",
+            )
+        )
+    return found
+
+
+@dataclass(frozen=True)
+class Losses:
+    """What a part writes: coefficients of its rotary unit, leakage [m3/(s Pa)] across the
+    unit and to its case, turbulent slip [m3/(s Pa^0.5)]."""
+
+    unit: dict[str, Value]
+    across: Array
+    to_case: Array
+    turbulent: Array
+
+
+def losses(part: Part, net: Net, word: str, full: Array, speed: Value, motor: bool) -> Losses:
+    """Give the losses of a pump or motor; ``full`` [m3/rad], ``speed`` of the test [rad/s].
+
+    In order: clearances, coefficients, efficiencies at a test point (Wilson's form), or
+    efficiencies that hold everywhere where the text says so.
+    """
+    none = np.zeros(net.variants)
+    ev, em = np.asarray(net.value("volumetric")), np.asarray(net.value("mechanical"))
+    if part.says(EVERYWHERE):
+        return Losses({"volumetric": ev, "mechanical": em}, none, none, none)
+    worn = np.asarray(net.value("wear")) ** 3
+    dp, w = np.asarray(net.value("test pressure")), np.asarray(speed)
+    thick = net.oil.nu / np.asarray(net.value("test oil"))
+    turbulent = none
+    if net.value_of("turbulent slip coefficient") is not None:
+        share = np.asarray(net.value("turbulent slip coefficient"))
+        turbulent = share * full ** (2 / 3) * np.sqrt(2.0 / net.oil.rho) + none
+    unit = _torque(net, part, full, dp, w, thick, 1.0 - em if motor else 1.0 / em - 1.0)
+    if _clearances.given(part):
+        across, to_case = _clearances.leakage(net, part)
+        return Losses(unit, across * worn, to_case * worn, turbulent)
+    if net.value_of("slip coefficient") is not None and not part.given("volumetric"):
+        whole = np.asarray(net.value("slip coefficient")) * full / net.oil.mu
+    else:
+        lost = 1.0 / ev - 1.0 if motor else 1.0 - ev
+        whole = lost * full * w / dp / thick
+    across, to_case = split_slip(net, whole * worn, CONSTRUCTIONS[word].to_case, worn)
+    return Losses(unit, across, to_case, turbulent)
+
+
+def _torque(
+    net: Net, part: Part, full: Array, dp: Array, w: Array, thick: Array, lost: Array
+) -> dict[str, Value]:
+    drag, friction = net.value_of("drag coefficient"), net.value_of("friction coefficient")
+    found: dict[str, Value] = {}
+    if drag is None or friction is None or part.given("mechanical"):
+        found |= lost_torque(full, lost, dp, w, thick)
+    else:
+        found["drag"] = np.asarray(drag) * full * net.oil.mu
+        found["rub"] = np.asarray(friction) * full
+    constant = net.value_of("constant torque")
+    if constant is not None:
+        found["stick"] = constant
+    return found
+
+
+def lost_torque(full: Array, lost: Array, dp: Value, w: Value, thick: Array) -> dict[str, Value]:
+    """Coefficients of the lost torque; ``lost`` is its share of D dp at the test point.
+
+    ``thick`` is viscosity over that of the test, ``dp`` [Pa] and ``w`` [rad/s] the test
+    point. Form of the law: Wilson 1949, from memory.
+    """
+    drag, rub, stick = TORQUE_SPLIT
+    at_test = lost * full * np.asarray(dp)
+    return {
+        "drag": drag * at_test * thick / np.asarray(w),
+        "rub": rub * lost * full,
+        "stick": stick * at_test,
+    }
+
+
+def split_slip(net: Net, whole: Array, to_case: float, worn: Value = 1.0) -> tuple[Array, Array]:
+    """Split the slip [m3/(s Pa)] into what stays inside and what leaves by the case.
+
+    A ``case drain`` given by the text settles the case's part, else the usual share does;
+    without a case port all of it stays inside.
+    """
+    if not net.joined("L"):
+        return whole, np.zeros_like(whole)
+    given = net.value_of("case drain")
+    if given is None:
+        return whole * (1.0 - to_case), whole * to_case
+    thin = np.asarray(net.value("test oil")) / net.oil.nu
+    case = np.asarray(given) / np.asarray(net.value("case drain pressure")) * thin * worn
+    return np.maximum(whole - case, 0.0), np.broadcast_to(case, whole.shape)
+
+
+def per_radian(displacement: Value) -> Array:
+    """Displacement per radian [m3/rad] from that per turn."""
+    full: Array = np.asarray(displacement, dtype=float) / (2.0 * math.pi)
+    return full

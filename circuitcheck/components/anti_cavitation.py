@@ -1,0 +1,66 @@
+"""Anti-cavitation checks: let oil from a return line into whichever line runs short."""
+
+from __future__ import annotations
+
+from circuitcheck.components import _line_guards
+from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._parts import (
+    Figures,
+    Kind,
+    Part,
+    Port,
+    PortKind,
+    Result,
+    fixed_ports,
+)
+from circuitcheck.laws.net import Net
+from circuitcheck.laws.view import View
+
+
+def assumes(part: Part) -> dict[str, tuple[float, str]]:
+    return _line_guards.FEED_USUAL
+
+
+def equations(part: Part, net: Net) -> None:
+    _line_guards.feed(net, "feed A", "T", "A")
+    _line_guards.feed(net, "feed B", "T", "B")
+
+
+def results(part: Part, view: View) -> dict[str, Figures]:
+    return {"feed A": view.element("feed A"), "feed B": view.element("feed B")}
+
+
+def state(part: Part, view: View) -> list[str]:
+    a, b = view.element("feed A", "opening"), view.element("feed B", "opening")
+
+    def word(i: int) -> str:
+        if a[i] > _line_guards.TRICKLE and b[i] > _line_guards.TRICKLE:
+            return "feeding A and B"
+        return "feeding A" if a[i] > _line_guards.TRICKLE else "feeding B" if b[i] > _line_guards.TRICKLE else "seated"
+
+    return view.words(word)
+
+
+KINDS = (
+    Kind(
+        word="anti-cavitation",
+        other_words=("anti-cavitation checks",),
+        text="Two checks that let oil from T into line A or B where that runs short.",
+        ports=fixed_ports(
+            Port("T", PortKind.RETURN, "oil to make up from"),
+            Port("A", PortKind.WORK, "line A"),
+            Port("B", PortKind.WORK, "line B"),
+        ),
+        parameters=(_line_guards.FLOW, *_line_guards.FEED, pressure_rating()),
+        assumes=assumes,
+        mistakes=_line_guards.feed_mistakes,
+        equations=equations,
+        results=results,
+        state=state,
+        measures=(
+            Result("feed A", "flow", "oil made up into line A"),
+            Result("feed B", "flow", "oil made up into line B"),
+        ),
+        sources=("two one-way openings; textbook form, from memory",),
+    ),
+)
