@@ -29,6 +29,9 @@ BAND = 0.05
 """Fall of the compensated drop from shut to open compensator, as a share of it; +/- 2 to
 5 % of flow is usual (common practice, no source)."""
 
+LITTLE = 1e-3 * L_MIN
+"""Flow under which the valve is said to have none [m3/s]."""
+
 INNER_SHARE = 0.6
 """Share of the least drop that stands over the metering edge; own choice."""
 
@@ -63,7 +66,7 @@ def state(part: Part, view: View) -> list[str]:
     def word(i: int) -> str:
         if free[i] > 0.0:
             return "check open"
-        if flow[i] <= 0.0:
+        if flow[i] < LITTLE:
             return "no flow"
         return "short of drop" if opening[i] > 0.98 else "regulating"
 

@@ -20,6 +20,10 @@ their full one [m/s]; own choice, 0.6 mm/min."""
 STILL_SHAFT = 1e-2
 """The same for shafts [rad/s]; own choice, 0.1 rev/min."""
 
+MISSING = 1e4 * L_MIN
+"""Flow that stands for missing oil per bar under the floor [m3/s]; so stiff that no chamber
+falls below absolute vacuum."""
+
 ABS_WIDTH = BAR
 """Width of the corner of abs(dp) in the pressure-dependent friction [Pa]."""
 
@@ -180,7 +184,7 @@ class Void:
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
         short, dshort = pos((c["floor"] - x[0]) / BAR, s)
-        return (1e3 * L_MIN * short)[None], (-1e3 * L_MIN / BAR * dshort)[None, None]
+        return (MISSING * short)[None], (-MISSING / BAR * dshort)[None, None]
 
 
 class Slip:
