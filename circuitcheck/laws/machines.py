@@ -10,8 +10,8 @@ import numpy as np
 from circuitcheck.laws._law import BAR, L_MIN, Stamp
 from circuitcheck.laws.smoothing import Array, Smoothing, least, pos, ramp, sign, size
 
-OFF = 1e3
-"""Fraction that a control which is not fitted asks for: it never is the least."""
+NEVER = 1e20
+"""Setting of a control that is not fitted [Pa]: it never acts."""
 
 STILL_ROD = 1e-5
 """Speed under which a rod counts as standing: friction and load take any value up to
@@ -51,8 +51,8 @@ class Rotary:
     stamps = (Stamp(0, 1, -1.0), Stamp(0, 0, 1.0), Stamp(1, 3, -1.0))
     coefficients: Mapping[str, float] = MappingProxyType(
         {"full": 0.0, "drag": 0.0, "rub": 0.0, "stick": 0.0, "command": 1.0}
-        | {"cutoff": OFF * BAR * 1e3, "cutoff_band": 7 * BAR}
-        | {"margin": OFF * BAR * 1e3, "margin_band": 3 * BAR, "torque": 1e12}
+        | {"cutoff": NEVER, "cutoff_band": 7 * BAR}
+        | {"margin": NEVER, "margin_band": 3 * BAR, "torque": 1e12}
     )
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
