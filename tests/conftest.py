@@ -6,8 +6,13 @@ import shutil
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 PROJECT = Path(__file__).resolve().parent.parent
+
+# No clock in a test: a loaded machine is not a fault. The same examples at every run.
+settings.register_profile("project", deadline=None, derandomize=True)
+settings.load_profile("project")
 
 
 def _tool(name: str, package: str) -> str:

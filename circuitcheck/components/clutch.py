@@ -8,7 +8,7 @@ from circuitcheck.components import _transmission
 from circuitcheck.components._drives import SHAFT_SCALE
 from circuitcheck.components._parts import Choice, Figures, Kind, Parameter, Part, Result, fixed_ports
 from circuitcheck.laws.machines import STILL_SHAFT
-from circuitcheck.laws.net import Bools, Net
+from circuitcheck.laws.net import GEAR_STIFFNESS, Bools, Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
@@ -32,8 +32,10 @@ def equations(part: Part, net: Net) -> None:
     if not part.driven_by:
         return
     first, second = net.shaft(SHAFT_SCALE), net.own_shaft(SHAFT_SCALE)
-    closed = engaged(part, net).astype(float)
-    net.gear("coupling", first, second, 1.0, 1.0, _limit(net), closed)
+    limit = _limit(net)
+    # the whole limit is reached at the speed under which shafts count as standing together
+    firm = np.minimum(limit / STILL_SHAFT / GEAR_STIFFNESS, 1.0)
+    net.gear("coupling", first, second, 1.0, 1.0, limit, engaged(part, net) * firm)
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:

@@ -31,6 +31,9 @@ BAND = 0.05
 """Fall of the compensated drop from shut to open compensator, as a share of it; +/- 2 to
 5 % of flow is usual (common practice, no source)."""
 
+LITTLE = 1e-3 * L_MIN
+"""Flow under which the valve is said to have none [m3/s]."""
+
 INNER_SHARE = 0.6
 """Share of the least drop that stands over the metering edge; own choice."""
 

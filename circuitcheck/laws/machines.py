@@ -10,8 +10,8 @@ import numpy as np
 from circuitcheck.laws._law import BAR, L_MIN, Stamp
 from circuitcheck.laws.smoothing import Array, Smoothing, pos, sign
 
-OFF = 1e3
-"""Fraction that a control which is not fitted asks for: it never is the least."""
+NEVER = 1e20
+"""Setting of a control that is not fitted [Pa]: it never acts."""
 
 STILL_ROD = 1e-5
 """Speed under which a rod counts as standing: friction and load take any value up to
@@ -19,6 +19,10 @@ their full one [m/s]; own choice, 0.6 mm/min."""
 
 STILL_SHAFT = 1e-2
 """The same for shafts [rad/s]; own choice, 0.1 rev/min."""
+
+MISSING = 1e4 * L_MIN
+"""Flow that stands for missing oil per bar under the floor [m3/s]; so stiff that no chamber
+falls below absolute vacuum."""
 
 ABS_WIDTH = BAR
 """Width of the corner of abs(dp) in the pressure-dependent friction [Pa]."""

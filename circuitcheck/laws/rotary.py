@@ -8,14 +8,11 @@ from types import MappingProxyType
 import numpy as np
 
 from circuitcheck.laws._law import BAR, Stamp
-from circuitcheck.laws.machines import ABS_WIDTH, OFF, STILL_SHAFT
+from circuitcheck.laws.machines import ABS_WIDTH, NEVER, STILL_SHAFT
 from circuitcheck.laws.smoothing import Array, Smoothing, least, pos, ramp, sign, size
 
 OUT, INLET, SENSED, SHAFT, PARTNER = range(5)
 """Terminals of the law."""
-
-NEVER = OFF * BAR * 1e3
-"""Setting that is never reached [Pa]."""
 
 Wish = tuple[Array, Array]
 """A wanted stroke fraction and its derivatives to the terminals, (5, ...)."""

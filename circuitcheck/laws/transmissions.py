@@ -29,9 +29,10 @@ class Coupling:
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
         slip = x[0] / c["ratio"] - x[1]
-        way, dway = sign(c["stiffness"] * slip / c["limit"], s)
+        stiffness = c["stiffness"] / s.creep
+        way, dway = sign(stiffness * slip / c["limit"], s)
         out = c["limit"] * way
-        grip = c["stiffness"] * dway
+        grip = stiffness * dway
         driving, ddriving = pos(out, s)
         driven, ddriven = pos(-out, s)
         taken = (driving / c["efficiency"] - driven * c["efficiency"]) / c["ratio"]

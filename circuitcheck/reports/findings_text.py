@@ -97,5 +97,7 @@ def write_cautions(sheet: Sheet, result: Result, whole: bool = False) -> None:
 
     sheet.section("Before you put your hands on a machine")
     for caution in cautions(len(result.not_checked)):
-        text = f"{caution.title}. {caution.long}" if whole else caution.short
-        sheet.paragraph(text, "  - ", "    ")
+        if whole:
+            sheet.paragraph(f"{caution.title}. {caution.long}", "  - ", "    ")
+        elif caution.always:
+            sheet.paragraph(caution.short, "  - ", "    ")

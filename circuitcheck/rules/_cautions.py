@@ -9,13 +9,17 @@ from circuitcheck.basics.tables import read_toml
 
 @dataclass(frozen=True)
 class Caution:
-    """One caution: ``short`` for the end of a list, ``long`` for reports and sheets."""
+    """One caution: ``short`` for the end of a list, ``long`` for reports and sheets.
+
+    ``always``: it stands under every list; the others stand in whole reports.
+    """
 
     slug: str
     title: str
     short: str
     long: str
     source: str
+    always: bool
 
 
 def cautions(not_checked: int = 0) -> list[Caution]:
@@ -31,6 +35,7 @@ def cautions(not_checked: int = 0) -> list[Caution]:
             short=entry["short"].replace("{n}", str(not_checked)),
             long=entry["long"].replace("{n}", str(not_checked)),
             source=entry["source"],
+            always=entry.get("always", False),
         )
         for entry in read_toml("cautions.toml")["caution"]
     ]

@@ -41,7 +41,7 @@ def check(case: Case) -> Iterator[Outcome]:
         bore = line.figure("bore") or 0.0
         needed = math.sqrt(4.0 * flow / (math.pi * warn.value))
         yield case.finding(
-            f"suction {line.name}: {case.oil_speed(speed)} with {case.show(bore, 'length')} "
+            f"suction line {line.name}: {case.oil_speed(speed)} with {case.show(bore, 'length')} "
             f"bore in step {point.step.name}; {case.show(needed, 'length')} would give "
             f"{case.oil_speed(warn.value)} ({warn.origin})",
             line,

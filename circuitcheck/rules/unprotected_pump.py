@@ -43,10 +43,13 @@ def check(case: Case) -> Iterator[Outcome]:
         blocked = blocked_guard(case, outlet)
         state = f" ({blocked.state})" if blocked else " (any state)"
         cutoff = pump.figure("compensator") if is_controlled(pump) else None
-        rest = "nothing" if cutoff is None else f"its cut-off at {case.bar(cutoff)}"
+        rest = (
+            "nothing limits its pressure"
+            if cutoff is None
+            else f"only its cut-off at {case.bar(cutoff)} limits its pressure"
+        )
         yield case.finding(
-            f"pump {pump.name} has no relief valve it can always reach{state}; {rest} is all "
-            "that limits its pressure",
+            f"pump {pump.name} has no relief valve it can always reach{state}; {rest}",
             pump,
             port="P",
         )

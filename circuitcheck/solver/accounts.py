@@ -36,7 +36,7 @@ class Accounts:
 def account(
     system: System, whole: Array, values: dict[int, dict[str, Array]], reaction: Array
 ) -> Accounts:
-    """Add up power over a solved point.
+    """Add up power over a solved point. Lifting oil in a line counts as useful.
 
     ``reaction`` is what each pinned unknown is given by whatever holds it, (unknowns,
     variants), zero elsewhere: the torque of a drive, the flow of a tank.
@@ -58,5 +58,10 @@ def account(
             at_load = np.where(taken >= 0.0, taken * share, taken / share)
             useful += at_load
             taken = taken - at_load
+        if element.law == "pipe":
+            # what lifts oil is not lost; a line that runs down gives it back
+            lift = element.coefficients["head"] * values[i]["flow"]
+            useful += lift
+            taken = taken - lift
         loss[element.part] = loss.get(element.part, np.zeros(system.variants)) + taken
     return Accounts(brought, useful, loss)

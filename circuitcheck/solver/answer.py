@@ -72,6 +72,14 @@ class Answer:
         none: Array = np.zeros(self.case.variants)
         return none if index is None else self.reaction[index]
 
+    def single_acting(self, owner: str) -> bool:
+        """Whether oil works on one side of a rod only."""
+        return any(
+            self.system.elements[i].law == "piston"
+            and not np.any(self.system.elements[i].coefficients["rod_area"])
+            for i in self.elements_of.get(owner, [])
+        )
+
     def pinned(self, owner: str) -> Bools:
         index = self.owners.get(owner)
         none: Bools = np.zeros(self.case.variants, dtype=bool)

@@ -140,8 +140,20 @@ class Equations:
         return whole
 
     def start(self) -> Array:
-        """Give the cold start: everything zero but what is pinned; shape (n, variants)."""
-        return np.where(self.stay, self.pins[self.free] / self.scale[self.free, None], 0.0)
+        """Give the cold start, shape (n, variants): zero but for what is pinned and for the
+        shafts of drives, which run idle (a drive is started before it is loaded)."""
+        whole = np.where(self.all_pinned, self.pins, 0.0)
+        for element in self.system.elements:
+            if element.law == "slip":
+                shaft = element.terminals[0]
+                idle = element.coefficients["idle"]
+                whole[shaft] = np.where(self.all_pinned[shaft], whole[shaft], idle)
+        for element in (e for e in self.system.elements if e.law == "coupling"):
+            first, second = element.terminals
+            turned = whole[first] / element.coefficients["ratio"]
+            whole[second] = np.where(self.all_pinned[second], whole[second], turned)
+        start: Array = whole[self.free] / self.scale[self.free, None]
+        return start
 
     def values(
         self, whole: Array, s: Smoothing, which: Ints | slice = slice(None)

@@ -16,6 +16,7 @@ from circuitcheck.laws.net import PRESSURE, ROD, SHAFT
 from circuitcheck.laws.smoothing import EXACT, Array, Smoothing
 from circuitcheck.solver.equations import Bools, Equations, Ints
 from circuitcheck.solver.linear import factorise
+from circuitcheck.solver.march import march
 
 STEP_TOLERANCE = 1e-7
 """Natural step at which a point is accepted [bar per root of the number of unknowns]."""
@@ -145,6 +146,24 @@ def _carried(equations: Equations, x: Array, before: Smoothing, after: Smoothing
     return np.where(stands, x * after.creep / before.creep, x)
 
 
+def _run_from_rest(equations: Equations, x: Array, which: Ints) -> Outcome:
+    """Let one variant run from rest, then narrow the still zone to its true width."""
+    before = Smoothing(creep=100.0)
+    x, work = march(equations, x, before, which)
+    for s in (before, Smoothing(creep=10.0), EXACT):
+        x = _carried(equations, x, before, s)
+        last = newton(equations, x, s, which)
+        work += int(last.iterations[0])
+        if not last.solved[0]:
+            x, more = march(equations, x, s, which)
+            last = newton(equations, x, s, which)
+            work += more + int(last.iterations[0])
+        if last.solved[0]:
+            x = last.x
+        before = s
+    return Outcome(last.x, last.solved, last.step, np.array([work]))
+
+
 def find(equations: Equations, start: Array | None = None) -> Solved:
     """Solve every variant, road by road; what no road solves is left marked as not solved."""
     variants = equations.variants
@@ -170,4 +189,10 @@ def find(equations: Equations, start: Array | None = None) -> Solved:
         solved[which] = last.solved
         for i in which[last.solved]:
             method[i] = name
+    for i in np.flatnonzero(~solved):
+        last = _run_from_rest(equations, cold[:, [i]], np.array([i]))
+        iterations[i] += last.iterations[0]
+        if last.solved[0]:
+            x[:, i], step[i], solved[i] = last.x[:, 0], last.step[0], True
+            method[i] = "run from rest"
     return Solved(x, solved, step, iterations, method)

@@ -9,10 +9,11 @@ import numpy as np
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.circuit.model import Circuit, Step
 from circuitcheck.components._parts import Part
-from circuitcheck.laws.net import Bools
+from circuitcheck.laws.net import ROD, Bools
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.solver.answer import answer
 from circuitcheck.solver.history import followed, same
+from circuitcheck.solver.newton import STILL
 from circuitcheck.solver.operating import Solution
 from circuitcheck.solver.results import solution
 from circuitcheck.solver.system import Case, Changes
@@ -22,6 +23,9 @@ STEADY = Step("steady")
 
 ROUNDS = 12
 """Rounds after which the history of the steps must have settled, beside one a step."""
+
+LED = 100.0
+"""Times the speed of standing above which oil, not leakage, leads an unloaded part."""
 
 
 def solve(circuit: Circuit, changes: Changes | None = None) -> Solution:
@@ -45,7 +49,9 @@ def solve(circuit: Circuit, changes: Changes | None = None) -> Solution:
     for _ in range(ROUNDS + case.variants):
         history = followed(found)
         if same(found.case.history, history):
-            return solution(found)
+            result = solution(found)
+            result.findings += _undecided(case)
+            return result
         found = answer(replace(case, history=history))
     result = solution(found)
     result.findings.append(
@@ -75,7 +81,38 @@ def _directions(case: Case) -> dict[str, Array]:
     if not parts:
         return {}
     unloaded = answer(case)
-    return {
-        part.name: np.sign(unloaded.speed((part.kind.driven and part.driven_by) or part.name))
-        for part in parts
-    }
+    found: dict[str, Array] = {}
+    for part in parts:
+        owner = (part.kind.driven and part.driven_by) or part.name
+        index = unloaded.owners.get(owner)
+        if index is None:
+            continue
+        kind = unloaded.system.unknowns[index].kind
+        speed = unloaded.whole[index]
+        moves = np.abs(speed) > LED * STILL[kind]
+        # a single-acting rod that no oil moves can only be pushed in
+        back = -1.0 if kind == ROD and unloaded.single_acting(owner) else 0.0
+        found[part.name] = np.where(moves, np.sign(speed), back)
+    return found
+
+
+def _undecided(case: Case) -> list[Finding]:
+    """Name loads that drive a motion whose direction the circuit does not decide."""
+    found: list[Finding] = []
+    for name, ways in case.directions.items():
+        part = case.circuit.parts[name]
+        for i in np.flatnonzero((ways == 0.0) & _drives_motion(case, part)):
+            step = case.steps[i]
+            found.append(
+                Finding(
+                    slug="load-direction-open",
+                    severity=Severity.WARNING,
+                    message=f"step {step.name}: which way the load drives {name} is not decided, "
+                    "nothing else moves it; the load is left out",
+                    place=step.place,
+                    component=name,
+                    step=step.name,
+                    remedy="give a load that stands still as a weight of the part, not of the step",
+                )
+            )
+    return found

@@ -12,8 +12,11 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from circuitcheck.laws.library import LAWS
 from circuitcheck.laws.net import Element, System
+from circuitcheck.laws.smoothing import EXACT
 
 CORNER = 0.02
 """Half width of a rounded corner, share of the band."""
@@ -32,9 +35,6 @@ FORCE = {"rod": 10.0, "shaft": 1.0 / 60.0}
 
 STILL = {"rod": 1e-5, "shaft": 1e-2}
 """Speed under which a rod [m/s] or shaft [rad/s] stands."""
-
-EMPTY = 1000.0
-"""Flow into a chamber that goes empty, per bar below its lowest pressure [L/min]."""
 
 NEVER = 1e5
 """Settings above this [bar] are controls that are not fitted."""
@@ -266,9 +266,12 @@ def load(net: Netlist, element: Element, c: Figures) -> None:
 
 
 def void(net: Netlist, element: Element, c: Figures) -> None:
+    """The flow per bar below the floor is any great number: taken from the law itself."""
     node = f"n{element.terminals[0]}"
+    a_bar_below = np.array([[[c["floor"] - 1e5]]])
+    flow, _ = LAWS["void"].evaluate(a_bar_below, {"floor": np.array([[c["floor"]]])}, EXACT)
     short = net.value(f"{c['floor'] / 1e5:.17g}-v({node})")
-    net.current("0", node, f"{EMPTY}*{corner(short)}")
+    net.current("0", node, f"{float(flow[0, 0, 0]) * PER_SECOND:.17g}*{corner(short)}")
 
 
 def slip(net: Netlist, element: Element, c: Figures) -> None:

@@ -11,6 +11,9 @@ from tests.analogue.netlist import SPEED, STILL, Netlist
 CREEPS = (100.0, 10.0, 1.0)
 """On the way rods count as standing below many times the speed of the answer."""
 
+FIGURES = (4, 6, 8)
+"""Figures to which known values are rounded before they are confirmed."""
+
 ON_THE_WAY = "reltol=1e-4 vntol=1e-6 abstol=1e-7 method=gear itl4=60"
 AT_THE_END = "reltol=1e-9 vntol=1e-9 abstol=1e-10 itl1=500"
 
@@ -86,14 +89,20 @@ def solve(program: str, folder: Path, system: System, variant: int) -> list[floa
 def confirm(
     program: str, folder: Path, system: System, variant: int, whole: list[float]
 ) -> list[float]:
-    """Give every unknown in SI, found from given values rounded to five figures.
+    """Give every unknown in SI, found from given values rounded to a few figures.
 
     For circuits that swing for ever when they are let go from rest, as a counterbalance
     valve without damping does: equations and derivatives are still the simulator's own.
     """
-    held = tuple(float(f"{value:.5g}") for value in whole)
-    near = steady(program, folder, Netlist(system, variant, held=held).write(), {})
-    return _in_si(system, steady(program, folder, Netlist(system, variant).write(), near))
+    for figures in FIGURES:
+        held = tuple(float(f"{value:.{figures}g}") for value in whole)
+        near = steady(program, folder, Netlist(system, variant, held=held).write(), {})
+        try:
+            volts = steady(program, folder, Netlist(system, variant).write(), near)
+        except NoPointError:
+            continue
+        return _in_si(system, volts)
+    raise NoPointError(f"no steady point near the given one, not even from {FIGURES[-1]} figures")
 
 
 def _in_si(system: System, volts: dict[str, float]) -> list[float]:

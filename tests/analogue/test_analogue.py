@@ -38,7 +38,7 @@ STEPS = {
     "splitter": ("approach", "split", "stalled"),
     "lowering": ("raise", "lower", "creep"),
     "loop": ("cold", "warm", "hot"),
-    "torque": ("free", "drum", "heavy", "stall", "half"),
+    "torque": ("free", "drum", "heavy", "stall", "half", "empty"),
 }
 
 AGREEMENT = 1e-6
@@ -92,6 +92,10 @@ def test_every_pressure_and_speed_agrees(
 @pytest.mark.parametrize("circuit", STEPS)
 def test_the_list_of_steps_is_whole(circuit: str) -> None:
     assert tuple(step.name for step in project(circuit).circuit.steps) == STEPS[circuit]
+
+
+def test_one_of_the_steps_runs_empty() -> None:
+    assert project("torque").point("empty").parts["M1"].state == "cavitates"
 
 
 def test_every_law_is_in_one_of_the_circuits() -> None:

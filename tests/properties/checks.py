@@ -37,7 +37,7 @@ def faults(circuit: Circuit, point: OperatingPoint) -> list[Fault]:
     """Say what is wrong with an operating point; empty where all is well."""
     if not point.success:
         return [Fault(UNSOLVED, f"not solved: {point.message}")]
-    return [*_flows(circuit, point), *_power(circuit, point), *_chambers(circuit, point)]
+    return [*_flows(circuit, point), *_power(point), *_chambers(circuit, point)]
 
 
 def _flows(circuit: Circuit, point: OperatingPoint) -> list[Fault]:
@@ -53,15 +53,7 @@ def _flows(circuit: Circuit, point: OperatingPoint) -> list[Fault]:
     return found
 
 
-def _lifted(circuit: Circuit, point: OperatingPoint, name: str) -> float:
-    """Power that the oil in a line takes up because it rises [W]."""
-    part, state = circuit.parts[name], point.parts[name]
-    if part.kind.word != "line":
-        return 0.0
-    return point.rho * 9.80665 * (part.figure("rise") or 0.0) * state.values["flow"]
-
-
-def _power(circuit: Circuit, point: OperatingPoint) -> list[Fault]:
+def _power(point: OperatingPoint) -> list[Fault]:
     totals = point.totals
     size = max(abs(totals.input), abs(totals.useful), 1.0)
     missing = abs(totals.input - totals.useful - totals.loss) / size
@@ -71,7 +63,7 @@ def _power(circuit: Circuit, point: OperatingPoint) -> list[Fault]:
     found += [
         Fault("negative loss", f"{part.name} makes {-part.loss:.3g} W out of nothing")
         for part in point.parts.values()
-        if not part.loss - _lifted(circuit, point, part.name) > -1e-6 * size
+        if not part.loss > -1e-6 * size
     ]
     parts = math.fsum(part.loss for part in point.parts.values())
     if not abs(parts - totals.loss) < BALANCE * size:

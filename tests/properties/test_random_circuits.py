@@ -43,7 +43,10 @@ def drawn(count: int) -> Callable[[Callable[..., None]], Callable[..., None]]:
 
 
 def points_of(text: str) -> list[OperatingPoint]:
-    return parse(text).solve().points
+    points = parse(text).solve().points
+    for point in points:
+        assert point.success, f"step {point.step.name}: {point.message}\n{text}"
+    return points
 
 
 @pytest.mark.parametrize("control", CONTROLS)
@@ -121,7 +124,7 @@ def test_inch_units_give_the_same_figures_and_results(whole: Design) -> None:
     for part, other in zip(one.circuit.parts.values(), two.circuit.parts.values(), strict=True):
         for name, figure in part.figures.items():
             assert figure.value == pytest.approx(other.figures[name].value, rel=1e-13), name
-    for point, same_point in zip(one.solve(), two.solve(), strict=True):
+    for point, same_point in zip(points_of(metric), points_of(inch), strict=True):
         wrong = differences(point, same_point, 1e-7)
         assert not wrong, f"step {point.step.name}: {'; '.join(wrong)}\n{metric}\n{inch}"
 
