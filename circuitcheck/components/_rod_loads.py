@@ -142,7 +142,8 @@ def viscous(view: Net | View) -> Array:
     force = view.value_of("drag")
     if force is None:
         return np.zeros(view.variants)
-    return np.asarray(force) / np.asarray(view.value("drag speed")) * np.ones(view.variants)
+    rate: Array = np.asarray(force) / np.asarray(view.value("drag speed"))
+    return np.broadcast_to(rate, (view.variants,))
 
 
 def apply(part: Part, net: Net, speed: int) -> None:

@@ -145,10 +145,10 @@ class Spool:
     def opening(self, names: list[str]) -> Array:
         """Opening 0..1 of a passage that these positions open; shape (variants,)."""
         at_rest = self.rest in names
-        x = np.sum(list(self.travel.values()), axis=0)
+        x: Array = np.sum(list(self.travel.values()), axis=0)
         if not any(name in self.travel for name in names) and not at_rest:
             return np.zeros_like(x)
-        found = self.lap.opening(np.zeros_like(x), False, at_rest) * (x <= 0.0)
+        found: Array = self.lap.opening(np.zeros_like(x), False, at_rest) * (x <= 0.0)
         for name, way in self.travel.items():
             moved = self.lap.opening(way, name in names, at_rest)
             found = found + np.where(way > 0.0, moved, 0.0)
@@ -162,7 +162,7 @@ def spool(net: Net | View, part: Part, lap: Lap, shifted: Bools | None = None) -
     return Spool(part.rest, ways, lap)
 
 
-SIGNAL_TRAVEL = 0.05
+SIGNAL_TRAVEL = 0.01
 """Travel over which a load signal changes from vented to picked up; own choice."""
 
 

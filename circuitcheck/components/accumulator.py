@@ -260,6 +260,11 @@ KINDS = (
             Result("precharge warm", "pressure", "precharge at the temperature of the gas"),
             Result("stroke", "length", "place of the ram above empty"),
         ),
+        law_text=(
+            "p0 V0^n = p V^n with absolute pressures (polytropic gas), oil held = V0 - V",
+            "over a step: oil held = oil at its start + mean flow x duration",
+            "poppet, where its flow is given: q = k root(dp)",
+        ),
         sources=(
             "p V^n constant, textbook; nitrogen: shared/fluids/nitrogen.csv (CoolProp 8.0)",
             "isothermal over about 3 minutes, adiabatic for seconds: common practice, no source",

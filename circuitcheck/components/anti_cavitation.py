@@ -61,6 +61,10 @@ KINDS = (
             Result("feed A", "flow", "oil made up into line A"),
             Result("feed B", "flow", "oil made up into line B"),
         ),
+        law_text=(
+            "T to A and T to B: q = k y root(dp), y from 0 to 1 over a band of p(T) - "
+            "p(line) above the cracking pressure",
+        ),
         sources=("two one-way openings; textbook form, from memory",),
     ),
 )

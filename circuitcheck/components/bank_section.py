@@ -262,6 +262,11 @@ KINDS = (
             Result("through flow", "flow", "flow over the through passage"),
             Result("drop", "pressure", "supply over the higher work port"),
         ),
+        law_text=(
+            "edges P-A, P-B, A-T, B-T: q = k x root(dp) beyond the lap, x = travel of the spool",
+            "through passage N-NO: its opening falls to 0 over the travel at which it shuts",
+            "load check before the feeding edges: opens at its cracking pressure",
+        ),
         sources=(
             "edges straight over the travel, laps of the trade; common practice, no source",
             "galleries parallel, series, tandem: textbook form, from memory",

@@ -81,6 +81,11 @@ KINDS = (
         results=_transmission.results,
         state=_transmission.state,
         measures=_transmission.MEASURES,
+        law_text=(
+            "w2 = w1/ratio",
+            "M2 = M1 ratio x efficiency where M1 drives, M1 = M2/ratio x efficiency where "
+            "M2 drives",
+        ),
         sources=("w2 = w1/i, M2 = M1 i eta; textbook form, from memory",),
     ),
 )

@@ -170,6 +170,12 @@ KINDS = (
             Result("release pressure", "pressure", "pressure at R"),
             Result("speed", "rotation", "speed of the brake's shaft"),
         ),
+        law_text=(
+            "|M| at most the capacity, all of it only while it slips",
+            "capacity = torque/ratio below the lifting pressure, falling in a straight "
+            "line to 0 at the release pressure",
+            "drag when released",
+        ),
         sources=(
             "Coulomb friction; the torque falls in a straight line between lift-off and full "
             "release, own choice",

@@ -141,6 +141,11 @@ KINDS = (
             Result("crossport flow", "flow", "flow over the crossport reliefs, A to B"),
             Result("feed", "flow", "oil made up from T"),
         ),
+        law_text=(
+            "each line: opens at load + ratio x pilot = setting + (1 + ratio) x back pressure",
+            "free flow towards the load over a check",
+            "crossport reliefs and feeding checks where said",
+        ),
         sources=_load_holding.SOURCES,
     ),
 )

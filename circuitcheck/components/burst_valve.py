@@ -136,6 +136,11 @@ KINDS = (
             Result("pressure", "pressure", "load-side pressure"),
             Result("closing share", "share", "flow as a share of the closing flow"),
         ),
+        law_text=(
+            "open: q = k root(dp), k from rated flow at rated drop",
+            "shuts in the step after its flow out exceeds the closing flow; then leakage "
+            "and bleed hole only",
+        ),
         sources=(
             "shuts at its closing flow, 1.5 to 2 times the greatest in work: common practice",
             "shut plate: seat leakage and bleed hole; orifice law, from memory",

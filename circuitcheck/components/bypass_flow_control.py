@@ -50,7 +50,7 @@ def equations(part: Part, net: Net) -> None:
             "pilot",
             chamber,
             "T",
-            k=one_way_capacity(net, PILOT_FLOW, limit, WHOLE),
+            k=one_way_capacity(net, 2.0 * PILOT_FLOW, limit, WHOLE),
             opened_by={chamber: 1.0, "T": -1.0},
             offset=rise - np.asarray(limit),
             band=rise,
@@ -149,8 +149,12 @@ KINDS = (
             Result("drop", "pressure", "inlet over outlet"),
             Result("pressure", "pressure", "pressure at the inlet"),
         ),
-        sources=(
-            "bypass worked by the drop over the metering edge; textbook form, from memory",
+        law_text=(
+            "edge in to out: q = k root(dp), k from the set flow at the spring's pressure",
+            "bypass in to T opens in proportion to p(in) - p(spring chamber) over a band "
+            "round the spring's pressure",
+            "with a limit, a pilot relief holds the spring chamber",
         ),
+        sources=("bypass worked by the drop over the metering edge; textbook form, from memory",),
     ),
 )

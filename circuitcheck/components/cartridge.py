@@ -126,6 +126,11 @@ KINDS = (
             Result("opening", "share", "opening of the poppet"),
             Result("lift", "pressure", "what pushes it open over what pushes it shut"),
         ),
+        law_text=(
+            "poppet: opening in proportion to a_A p(A) + a_B p(B) - p(X) - spring over "
+            "its band, a_A + a_B = 1",
+            "both directions: q = k y root(dp)",
+        ),
         sources=("force balance of the poppet; flow forces left out; textbook form, from memory",),
     ),
 )

@@ -107,6 +107,10 @@ KINDS = (
         results=results,
         state=state,
         measures=(Result("flow", "flow", "flow"), Result("drop", "pressure", "drop")),
+        law_text=(
+            "q = k y root(dp), k from rated flow at rated drop",
+            "y = (p(in) - p(out) - cracking)/band, between 0 and 1",
+        ),
         sources=("one-way opening with cracking pressure; textbook form, from memory",),
     ),
 )

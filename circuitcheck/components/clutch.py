@@ -71,6 +71,10 @@ KINDS = (
             *_transmission.MEASURES,
             Result("slip", "rotation", "driving speed over driven speed"),
         ),
+        law_text=(
+            "closed: w2 = w1, M2 = M1, as long as |M| is within the limit",
+            "beyond it, it slips at its limit; open: M = 0",
+        ),
         sources=("carries torque up to its limit, then slips at it; textbook form, from memory",),
     ),
 )

@@ -76,6 +76,10 @@ KINDS = (
             Result("drop", "pressure", "drop"),
             Result("margin", "pressure", "outlet over sensed pressure"),
         ),
+        law_text=(
+            "q = k y root(dp), k from rated flow at rated drop",
+            "y = (set + p(X) - p(A))/band, between 0 and 1",
+        ),
         sources=("opening worked by the kept drop; textbook form, from memory",),
     ),
 )

@@ -112,6 +112,12 @@ KINDS = (
             Result("bypass flow", "flow", "flow past the core"),
             Result("heat taken", "power", "heat taken out at the oil temperature of the step"),
         ),
+        law_text=(
+            "dp = r1 q + r2 q^2 through rated flow at rated drop; r1 with viscosity, r2 "
+            "with density",
+            "bypass opens at its cracking pressure",
+            "heat = rated heat x (oil - ambient)/rated difference",
+        ),
         sources=("heat in proportion to the difference; textbook form, from memory",),
     ),
 )

@@ -59,6 +59,12 @@ KINDS = (
             Result("drop", "pressure", "load side over valve side"),
             Result("pilot pressure", "pressure", "pressure at X"),
         ),
+        law_text=(
+            "opens at load + ratio x pilot = setting + (1 + ratio) x back pressure "
+            "(relieving and pilot pistons of one poppet)",
+            "q = k y root(dp), y between 0 and 1 over its override",
+            "free flow V to C over a check",
+        ),
         sources=_load_holding.SOURCES,
     ),
 )

@@ -81,6 +81,11 @@ KINDS = (
             Result("drop", "pressure", "A over B"),
             Result("feed", "flow", "oil made up from T"),
         ),
+        law_text=(
+            "A to B and B to A: relief with a straight line from cracking to setting, "
+            "each counting from the other line",
+            "feeding checks from T where said",
+        ),
         sources=("two direct reliefs, each seeing the other line behind it; from memory",),
     ),
 )

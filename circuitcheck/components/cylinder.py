@@ -285,6 +285,12 @@ KINDS = (
             Result("buckling safety", "ratio", "buckling load over push"),
             Result("cushion pressure", "pressure", "pressure that brakes evenly in the cushion"),
         ),
+        law_text=(
+            "q(cap) = A v, q(rod) = -(A - a) v, a = area of the rod",
+            "force = efficiency x (p(cap) A - p(rod) (A - a)), friction against the motion",
+            "piston seal: q = leak in proportion to the difference",
+            "at an end stop: v = 0, the rest of the force is on the stop",
+        ),
         sources=(
             "force balance; friction as a share of the pressure force, common practice",
             "loads over levers by virtual work; Euler and Johnson for buckling: textbook",

@@ -80,6 +80,10 @@ KINDS = (
             Result("drop A", "pressure", "drop in line A"),
             Result("drop B", "pressure", "drop in line B"),
         ),
+        law_text=(
+            "each line: free flow over a check; backwards it opens when ratio x p(other "
+            "line) exceeds the pressure behind the seat and the spring",
+        ),
         sources=_pilot_checks.SOURCES,
     ),
 )

@@ -174,6 +174,10 @@ KINDS = (
             Result("electrical power", "power", "power taken from the supply"),
             Result("slip", "share", "speed under synchronous speed"),
         ),
+        law_text=(
+            "w = speed, or falling in a straight line over the droop to rated torque",
+            "with poles: formula of Kloss, M/Mb = 2/(s/sb + sb/s), s = slip, b at breakdown",
+        ),
         sources=(
             "speed held, or straight droop line; textbook form, from memory",
             "induction motor: formula of Kloss, from memory; duties: IEC 60034-1, from memory",

@@ -152,6 +152,10 @@ KINDS = (
         results=results,
         state=state,
         measures=(*_drives.MEASURES, Result("torque reserve", "torque", "curve over torque given")),
+        law_text=(
+            "w = speed, or falling in a straight line over the droop",
+            "no more torque than the curve gives at that speed",
+        ),
         sources=(
             "speed held, or straight droop line; textbook form, from memory",
             "torque curve of straight lines between its points; own choice",

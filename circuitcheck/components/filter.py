@@ -155,6 +155,11 @@ def _kind(word: str, text: str, flow: float, drop: float) -> Kind:
             Result("efficiency", "share", "share of particles that the element holds back"),
             Result("held back", "share", "the same with what goes past in the bypass"),
         ),
+        law_text=(
+            "element: dp = r1 q, r1 = share x rated drop/rated flow x nu/nu rated x clogging",
+            "housing: dp = r2 q^2, r2 = (1 - share) x rated drop/rated flow^2 x rho/rho rated",
+            "bypass opens at its cracking pressure",
+        ),
         sources=(
             "element drop grows with viscosity, housing drop with density: from memory",
             "efficiency = 1 - 1/beta: ISO 16889, from memory",

@@ -174,6 +174,11 @@ KINDS = (
         results=results,
         state=state,
         measures=(Result("flow", "flow", "flow in to out"), Result("drop", "pressure", "drop")),
+        law_text=(
+            "edge: q = k root(dp), k from the set flow at the compensator's spring",
+            "compensator in series: opens less as the drop over the edge grows, over a "
+            "band round the spring's pressure",
+        ),
         sources=(
             "compensator in series with a metering edge; textbook form, from memory",
             "sharp metering edge = temperature compensated; common practice, no source",

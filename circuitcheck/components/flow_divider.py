@@ -30,30 +30,55 @@ from circuitcheck.laws.view import View
 MEASURING = 0.6
 """Share of the rated drop that stands over the measuring orifices; own choice."""
 
+BAND = 0.03
+"""Difference of the measured drops that moves the spool over its whole way, share of the
+measuring drop; own choice (0.4 % of flow)."""
+
 LEAST_SHARE = 0.3
 """Share of the rated flow below which the split is poor; common practice, no source."""
 
+POOR = 0.08
+"""Share that one outlet may be off before it is called not shared; own choice."""
+
 COMBINING = "divides and combines"
+
+
+def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    """The flow force must stay well below the force of the measured drops."""
+    error, at, drop = (part.figures[n] for n in ("error", "error difference", "drop"))
+    if 4.0 * error.value * MEASURING * drop.value > 0.3 * at.value:
+        return [
+            (
+                "error",
+                f"{part.name} is off by {error.text} at {at.text} already, with a drop of "
+                f"{drop.text}",
+                "such a spool would follow its outlets and not share: look at the three figures",
+            )
+        ]
+    return []
 
 
 def equations(part: Part, net: Net) -> None:
     flow, drop = np.asarray(net.value("flow")), np.asarray(net.value("drop"))
     to_a = np.asarray(net.value("share A"))
     leak = np.asarray(net.value("leakage")) / np.asarray(net.value("leakage pressure"))
-    # flows of (1 + e) and (1 - e) differ by 4 e of the measuring drop: half the band
-    band = 8.0 * np.asarray(net.value("error")) * MEASURING * drop
+    measuring = MEASURING * drop
+    band = BAND * measuring
+    # flows of (1 + e) and (1 - e) differ by 4 e of the measuring drop; a flow force in
+    # proportion to the drop over each edge makes that difference
+    force = 4.0 * np.asarray(net.value("error")) * measuring / net.value("error difference")
     inner = {"A": net.inner("measured A"), "B": net.inner("measured B")}
     for outlet, other, share in (("A", "B", to_a), ("B", "A", 1.0 - to_a)):
         own, next_ = inner[outlet], inner[other]
         passed = share * flow
-        net.orifice(f"P-{outlet}", "P", own, capacity(net, passed, MEASURING * drop))
+        net.orifice(f"P-{outlet}", "P", own, capacity(net, passed, measuring))
         wide = one_way_capacity(net, passed, (1.0 - MEASURING) * drop, 0.5)
         net.modulated(
             f"edge {outlet}",
             own,
             outlet,
             k=wide,
-            opened_by={own: 1.0, next_: -1.0},
+            opened_by={own: 1.0 - force, next_: force - 1.0, outlet: force, other: -force},
             offset=0.5 * band,
             band=band,
             leak=leak,
@@ -65,7 +90,7 @@ def equations(part: Part, net: Net) -> None:
                 outlet,
                 own,
                 k=wide,
-                opened_by={own: -1.0, next_: 1.0},
+                opened_by={own: force - 1.0, next_: 1.0 - force, outlet: -force, other: force},
                 offset=0.5 * band,
                 band=band,
                 leak=SEAT_LEAK,
@@ -104,16 +129,15 @@ def state(part: Part, view: View) -> list[str]:
     flow, to_a = split(view)
     rated, wanted = np.asarray(view.value("flow")), np.asarray(view.value("share A"))
     few = np.abs(flow) < LEAST_SHARE * rated
-    # at the rated flow the share is off by half the split error at most
-    room = np.asarray(view.value("error")) * 2.0 * wanted * (1.0 - wanted) + 0.005
-    off = np.abs(to_a - wanted) > room * np.maximum((rated / np.maximum(np.abs(flow), 1e-12)), 1)
-    few, off = np.broadcast_to(few, flow.shape), np.broadcast_to(off, flow.shape)
+    off = np.broadcast_to(np.abs(to_a - wanted) > POOR, flow.shape)
 
     def word(i: int) -> str:
         if not np.isfinite(to_a[i]):
             return "no flow"
         if flow[i] < 0.0 and not part.says(COMBINING):
             return "passing back, not shared"
+        if min(to_a[i], 1.0 - to_a[i]) < 0.01:
+            return "stopped, one side blocked"
         name = "dividing" if flow[i] > 0.0 else "combining"
         if few[i]:
             return f"{name}, flow too small to share well"
@@ -165,11 +189,20 @@ KINDS = (
                 "error",
                 "share",
                 "%",
-                "greatest split error at rated flow, share of each flow",
+                "split error at rated flow, share of each flow",
                 default=0.04,
-                least=0.001,
+                least=0.0,
                 most=0.2,
                 source="2 to 10 %; common practice, no source",
+                at=Parameter(
+                    "error difference",
+                    "pressure",
+                    "bar",
+                    "difference of the outlets at that error",
+                    default=200 * BAR,
+                    least=10 * BAR,
+                    most=1000 * BAR,
+                ),
             ),
             Parameter(
                 "leakage",
@@ -190,6 +223,7 @@ KINDS = (
             pressure_rating(),
         ),
         choices=(Choice("ways", ("divides only", COMBINING), default="divides only"),),
+        mistakes=mistakes,
         equations=equations,
         results=results,
         state=state,
@@ -200,9 +234,16 @@ KINDS = (
             Result("part A", "share", "share of the flow that A gets"),
             Result("drop", "pressure", "inlet over the lower outlet"),
         ),
+        law_text=(
+            "two measuring orifices, q = k root(dp), k from share x rated flow",
+            "behind each an edge that the difference of the two measured pressures "
+            "throttles; its band gives the error",
+        ),
         sources=(
             "two measuring orifices and a spool that equals their drops; textbook form, from "
             "memory",
+            "flow forces shut the edge with the greater drop, so that the outlet with the "
+            "higher pressure gets more; textbook form, from memory",
         ),
     ),
 )

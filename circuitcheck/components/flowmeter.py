@@ -31,6 +31,7 @@ KINDS = (
         equations=equations,
         results=results,
         measures=(Result("flow", "flow", "flow"), Result("drop", "pressure", "drop")),
+        law_text=("dp = r1 q + r2 q^2 through rated flow at rated drop",),
         sources=("small resistor",),
     ),
 )

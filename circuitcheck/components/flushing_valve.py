@@ -95,6 +95,11 @@ KINDS = (
             Result("flow", "flow", "flow out of the loop"),
             Result("difference", "pressure", "side A over side B"),
         ),
+        law_text=(
+            "A to T opens over its band where p(B) - p(A) exceeds the shifting pressure; "
+            "B to T likewise",
+            "q = k y root(dp)",
+        ),
         sources=("two openings, each worked by the opposite side; textbook form, from memory",),
     ),
 )

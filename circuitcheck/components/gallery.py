@@ -92,6 +92,10 @@ KINDS = (
             Result("drop", "pressure", "drop"),
             Result("reynolds", "ratio", "Reynolds number"),
         ),
+        law_text=(
+            "dp = (f l/d + corners x loss + other) rho v^2/2 + rho g rise",
+            "f after Churchill 1977 for all Reynolds numbers",
+        ),
         sources=("Churchill 1977 for friction; loss of a corner: shared/lines/fittings.toml",),
     ),
 )

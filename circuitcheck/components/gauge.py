@@ -17,6 +17,7 @@ KINDS = (
         ),
         results=_instruments.results,
         measures=_instruments.MEASURES,
+        law_text=("q = 0; it shows the pressure of its junction",),
         sources=("no flow",),
     ),
 )

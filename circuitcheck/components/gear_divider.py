@@ -49,9 +49,6 @@ def assumes(part: Part) -> dict[str, tuple[float, str]]:
 
 
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
-    count = part.figures["sections"]
-    if count.value != round(count.value):
-        return [("sections", f"{part.name} has {count.text} sections", "their number is whole")]
     there = outlets(part)
     for x in LETTERS:
         if part.given(f"section {x}") and x not in there:
@@ -179,6 +176,10 @@ KINDS = (
             Result("pressure", "pressure", "pressure at P"),
             Result("rise", "pressure", "highest outlet over the inlet"),
             *(Result(f"flow {x}", "flow", f"flow to {x}") for x in LETTERS),
+        ),
+        law_text=(
+            "each section: q = D w + slip, slip in proportion to dp and 1/nu",
+            "sum of the torques D dp less losses = 0 on the common shaft",
         ),
         sources=(
             "sections as motors and pumps on one shaft; slip laminar, torque loss of three "

@@ -28,8 +28,8 @@ KINDS = (
                 "",
                 "input turns an output turn; under 1 it turns faster",
                 needed=True,
-                least=1e-3,
-                most=1e4,
+                least=0.05,
+                most=1e3,
             ),
             Parameter(
                 "efficiency",
@@ -49,6 +49,11 @@ KINDS = (
         results=_transmission.results,
         state=_transmission.state,
         measures=_transmission.MEASURES,
+        law_text=(
+            "w2 = w1/ratio",
+            "M2 = M1 ratio x efficiency where M1 drives, M1 = M2/ratio x efficiency where "
+            "M2 drives",
+        ),
         sources=("w2 = w1/i, M2 = M1 i eta; textbook form, from memory",),
     ),
 )

@@ -85,6 +85,7 @@ KINDS = (
             Result("drop", "pressure", "drop"),
             Result("power", "power", "heat given to the oil"),
         ),
+        law_text=("dp = r1 q + r2 q^2 through rated flow at rated drop",),
         sources=("1.5 W/cm2 at the surface: common practice, no source",),
     ),
 )

@@ -173,6 +173,11 @@ KINDS = (
             Result("oil a stroke", "volume", "oil that a stroke gives"),
             Result("time", "time", "time of a stroke"),
         ),
+        law_text=(
+            "q(P) = A1 v, q(H) = -A2 v",
+            "p(H) A2 + p(T) (A1 - A2) = efficiency x p(P) A1 at rest",
+            "filling check P to H where said",
+        ),
         sources=("p2 = p1 A1/A2 eta, q2 = q1 A2/A1: textbook form",),
     ),
 )

@@ -200,6 +200,10 @@ KINDS = (
             Result("wall safety", "ratio", "pressure that tears the wall over that in the line"),
             Result("swelling", "volume", "oil that the hose takes up by growing"),
         ),
+        law_text=(
+            "dp = (f l/d + bends x loss + fittings) rho v^2/2 + laminar fittings + rho g rise",
+            "f after Churchill 1977 for all Reynolds numbers",
+        ),
         sources=(
             "Churchill 1977 for friction at all Reynolds numbers",
             "fittings: two-constant method (Hooper 1981), shared/lines/fittings.toml",

@@ -217,6 +217,10 @@ KINDS = (
             Result("case drain", "flow", "flow out of the case"),
             Result("case pressure", "pressure", "pressure in the case"),
         ),
+        law_text=(
+            "q = D w + slip; slip in proportion to dp and 1/nu, part of it to the case",
+            "M = D dp - (share of pressure + share of speed x nu + constant): Wilson 1949",
+        ),
         sources=("slip laminar, torque loss of three terms: Wilson 1949, from memory",),
     ),
 )

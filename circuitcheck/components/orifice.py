@@ -134,6 +134,11 @@ KINDS = (
             Result("velocity", "speed", "mean speed in the hole"),
             Result("reynolds", "count", "Reynolds number of the hole"),
         ),
+        law_text=(
+            "sharp hole: q = C A root(2 dp/rho), C = 0.2 root(Re) at low Re up to its coefficient",
+            "with a length: short tube, C from length/diameter and Re, both branches as "
+            "given by Rabie",
+        ),
         sources=(
             "sharp hole, C = 0.2 root(Re) at low Re: Merritt 1967, from memory",
             "short tube, both branches: Rabie, Fluid Power Engineering, pages 50 and 51, "

@@ -75,6 +75,11 @@ KINDS = (
             Result("drop", "pressure", "drop"),
             Result("pilot pressure", "pressure", "pressure at X"),
         ),
+        law_text=(
+            "in to out: free flow over a check",
+            "out to in: opens when ratio x (p(X) - p behind the piston) exceeds the "
+            "pressure on the seat and the spring",
+        ),
         sources=_pilot_checks.SOURCES,
     ),
 )

@@ -69,6 +69,10 @@ KINDS = (
             Result("drop", "pressure", "work line over tank line"),
             Result("feed", "flow", "oil made up from T"),
         ),
+        law_text=(
+            "A to T: relief with a straight line from cracking to setting",
+            "T to A: feeding check",
+        ),
         sources=("direct relief and check in parallel; textbook form, from memory",),
     ),
 )

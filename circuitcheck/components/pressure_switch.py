@@ -100,6 +100,10 @@ KINDS = (
             Result("pressure", "pressure", "pressure at the switch"),
             Result("switches at", "pressure", "pressure at which it switches next"),
         ),
+        law_text=(
+            "q = 0",
+            "on in the step after its upper pressure is reached, off after its lower one is passed",
+        ),
         sources=("two switching pressures; no flow",),
     ),
 )

@@ -180,6 +180,12 @@ KINDS = (
             Result("drop", "pressure", "supply over CF"),
             Result("margin", "pressure", "CF over its load signal"),
         ),
+        law_text=(
+            "one spool worked by the margin, p(CF) - p(LS) or the drop over its own edge, "
+            "against the spring",
+            "it opens EF over one band above the setting, then shuts CF over the next",
+            "q = k y root(dp)",
+        ),
         sources=("one spool worked by the margin at CF; textbook form, from memory",),
     ),
 )

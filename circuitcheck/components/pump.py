@@ -261,6 +261,12 @@ KINDS = (
             Result("case pressure", "pressure", "pressure in the case"),
             Result("margin", "pressure", "outlet over sensed load pressure"),
         ),
+        law_text=(
+            "q = D w x stroke - slip; slip in proportion to dp and 1/nu, part of it to the case",
+            "M = D dp x stroke + (share of pressure + share of speed x nu + constant): Wilson 1949",
+            "stroke between 0 and 1: the least that its controls allow (pressure, margin "
+            "over the load signal, torque or power)",
+        ),
         sources=(
             "slip laminar, torque loss of three terms: Wilson 1949, from memory",
             "open-circuit pumps rest at full stroke: common practice, no source",

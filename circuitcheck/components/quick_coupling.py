@@ -41,6 +41,7 @@ KINDS = (
         results=results,
         state=state,
         measures=(Result("flow", "flow", "flow"), Result("drop", "pressure", "drop")),
+        law_text=("q = k root(dp), k from rated flow at rated drop; parted: q = 0",),
         sources=("orifice law; drop of about 2 bar at rated flow, common practice, no source",),
     ),
 )

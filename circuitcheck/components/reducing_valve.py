@@ -265,6 +265,12 @@ KINDS = (
             Result("pressure", "pressure", "reduced pressure"),
             Result("drain flow", "flow", "flow to the drain"),
         ),
+        law_text=(
+            "P to A: q = k y root(dp), y falls from 1 to 0 over a band below the setting "
+            "of p(A)",
+            "A to T opens above the setting where it relieves",
+            "with a remote port: main stage over a pilot stage",
+        ),
         sources=(
             "opening worked by the outlet pressure; textbook form, from memory",
             "two stages: force balance of the main stage over the control orifice; textbook "

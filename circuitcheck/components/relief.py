@@ -267,6 +267,12 @@ KINDS = (
             Result("cracking", "pressure", "pressure at which it begins to open"),
             Result("pilot flow", "flow", "flow through the control orifice"),
         ),
+        law_text=(
+            "q = k y root(dp), k so that rated flow passes at the setting",
+            "y = (p(P) - p(T) - cracking)/(setting - cracking), between 0 and 1",
+            "with a remote port: main stage opened by the drop over its control orifice "
+            "against the spring, pilot stage at the setting",
+        ),
         sources=(
             "straight override line between cracking and setting; textbook form, from memory",
             "two stages: force balance of the main stage over the control orifice; flow forces "

@@ -201,6 +201,11 @@ KINDS = (
             Result("drop", "pressure", "pressure A over B"),
             Result("oil a stroke", "volume", "oil for the whole swing"),
         ),
+        law_text=(
+            "q = D w",
+            "M = efficiency x D dp, friction against the motion",
+            "at an end stop: w = 0",
+        ),
         sources=("flow = D w, torque = D dp; D of a rack = piston area x pinion radius: geometry",),
     ),
 )

@@ -83,6 +83,10 @@ KINDS = (
             Result("drop", "pressure", "drop"),
             Result("leakage", "flow", "leakage to L"),
         ),
+        law_text=(
+            "dp = r1 q + r2 q^2 through rated flow at rated drop",
+            "leak: q in proportion to p - p(L)",
+        ),
         sources=("drop of about 1 bar at rated flow: common practice, no source",),
     ),
 )

@@ -65,8 +65,12 @@ def assumes(part: Part) -> dict[str, tuple[float, str]]:
         return {
             "spring": (2.0 * BAR, "0 to 3 bar behind the spool; common practice, no source"),
             "margin": (14.0 * BAR, "14 to 30 bar is usual; common practice, no source"),
+            "pick-up": (2e-3, "check of the common signal; common practice, no source"),
         }
-    return {"spring": (7.0 * BAR, "4 to 10 bar before the spool; common practice, no source")}
+    return {
+        "spring": (7.0 * BAR, "4 to 10 bar before the spool; common practice, no source"),
+        "pick-up": (0.8e-3, "common practice, no source"),
+    }
 
 
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
@@ -187,7 +191,7 @@ def _sharing(part: Part, net: Net, spool: _spools.Spool, leak: Array) -> Array:
         leak=SEAT_LEAK,
     )
     for end, name in (("A", "a"), ("B", "b")):
-        net.orifice(f"P-{end}", sent, end, 2.0 * k * spool.opening([name]), leak)
+        net.orifice(f"P-{end}", sent, end, 4.0 * k * spool.opening([name]), leak)
     taken, _ = _spools.picked_up(part, spool)
     shifted = np.sum(list(taken.values()), axis=0)
     net.modulated(
@@ -292,14 +296,19 @@ KINDS = (
                 most=1.0,
             ),
             Parameter(
-                "pick-up", "length", "mm", "bore of the signal orifice", default=0.8e-3, least=1e-4
+                "pick-up",
+                "length",
+                "mm",
+                "bore of the signal passage",
+                least=1e-4,
+                most=2e-2,
             ),
             Parameter(
                 "bleed",
                 "flow",
                 "L/min",
                 "flow at 100 bar from the common signal to tank, flow sharing",
-                default=0.3 * L_MIN,
+                default=0.1 * L_MIN,
                 least=1e-9,
                 source="0.5 to 1 L/min for a bank; common practice, no source",
             ),
@@ -343,6 +352,13 @@ KINDS = (
             Result("pressure", "pressure", "load signal"),
             Result("margin", "pressure", "supply over load signal"),
             Result("drop", "pressure", "supply over work port"),
+        ),
+        law_text=(
+            "spool edges: q = k x root(dp), x = travel beyond the lap",
+            "pre-compensated: a compensator before the spool keeps the drop P to A or B "
+            "at its setting",
+            "flow sharing: a compensator behind the edge raises the pressure behind it to "
+            "the highest load signal, so that all edges have one drop",
         ),
         sources=(
             "compensator keeps the drop over the spool; textbook form, from memory",

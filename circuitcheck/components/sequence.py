@@ -142,6 +142,10 @@ KINDS = (
         results=partial(_pressure_valves.results, "P", "A"),
         state=_pressure_valves.state,
         measures=_pressure_valves.MEASURES,
+        law_text=(
+            "P to A: q = k y root(dp), y = (p(pilot) - p(drain) - set)/band, between 0 and 1",
+            "free-flow check A to P where said",
+        ),
         sources=(
             "opening worked by the inlet pressure; textbook form, from memory",
             "a pilot stage takes oil from a band below the setting on; common practice",

@@ -49,6 +49,7 @@ KINDS = (
         results=results,
         state=state,
         measures=(Result("flow", "flow", "flow"), Result("drop", "pressure", "drop")),
+        law_text=("open: q = k root(dp), k from rated flow at rated drop; shut: leakage",),
         sources=("orifice law; textbook form, from memory",),
     ),
 )

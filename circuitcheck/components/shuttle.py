@@ -23,6 +23,11 @@ KINDS = (
         results=_balls.results,
         state=_balls.state,
         measures=_balls.MEASURES,
+        law_text=(
+            "two seats, q = k y root(dp); y of a seat from 0 to 1 over a band of its "
+            "pressure over the other's",
+            "so the higher pressure passes",
+        ),
         sources=("two seats, one ball between them; textbook form, from memory",),
     ),
 )

@@ -94,6 +94,7 @@ KINDS = (
         results=results,
         measures=(Result("wall heat", "power", "heat that the walls shed in this step"),),
         equations=equations,
+        law_text=("p = gas pressure over the oil; it takes and gives any flow",),
         sources=("a junction of known pressure",),
     ),
 )

@@ -251,6 +251,10 @@ KINDS = (
             Result("stage", "count", "stage that moves, 1 the widest"),
             Result("area", "area", "area that pushes it out"),
         ),
+        law_text=(
+            "q = A v, A = area of the stages that move",
+            "force = efficiency x p A, friction against the motion",
+        ),
         sources=("pressure steps up from stage to stage as the area falls: textbook form",),
     ),
 )

@@ -12,6 +12,7 @@ KINDS = (
         ports=_instruments.PORTS,
         results=_instruments.results,
         measures=_instruments.MEASURES,
+        law_text=("q = 0; it shows the pressure of its junction",),
         sources=("no flow",),
     ),
 )

@@ -22,6 +22,7 @@ KINDS = (
             *_instruments.MEASURES,
             Result("temperature", "temperature", "oil temperature of the step"),
         ),
+        law_text=("q = 0; it shows the temperature of the oil",),
         sources=("no flow",),
     ),
 )

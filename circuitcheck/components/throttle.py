@@ -128,6 +128,11 @@ def throttle(word: str, others: tuple[str, ...], text: str, check: str | None) -
         results=results,
         state=state,
         measures=(Result("flow", "flow", "flow in to out"), Result("drop", "pressure", "drop")),
+        law_text=(
+            "q = k opening root(dp), k from rated flow at rated drop or from the diameter",
+            "with a viscous share: dp = r1 q + r2 q^2, r1 with viscosity, r2 with density",
+            "free-flow check out to in where there is one",
+        ),
         sources=(
             "orifice law; textbook form, from memory",
             "drop of a viscous and a turbulent term in series; textbook form, from memory",

@@ -23,6 +23,10 @@ KINDS = (
         results=_balls.results,
         state=_balls.state,
         measures=_balls.MEASURES,
+        law_text=(
+            "two seats, q = k y root(dp); the higher pressure shuts its own",
+            "so the lower pressure passes",
+        ),
         sources=("two seats, the higher side shuts its own; textbook form, from memory",),
     ),
 )

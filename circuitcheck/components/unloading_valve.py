@@ -205,6 +205,11 @@ KINDS = (
             *_pressure_valves.MEASURES,
             Result("pilot pressure", "pressure", "pressure that works it"),
         ),
+        law_text=(
+            "P to T: q = k y root(dp), y = (p(sensed) - p(T) - set)/band, between 0 and 1",
+            "differential: the setting falls to the lower pressure while it unloads",
+            "built-in check P to A where said",
+        ),
         sources=(
             "opening worked by the pilot pressure; textbook form, from memory",
             "differential: two pressures, held between them; textbook form, from memory",

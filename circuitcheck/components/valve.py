@@ -178,9 +178,7 @@ KINDS = (
                 least=0.1,
                 most=10.0,
             ),
-            Parameter(
-                "overlap", "share", "%", "travel before an edge opens", least=0.0, most=0.5
-            ),
+            Parameter("overlap", "share", "%", "travel before an edge opens", least=0.0, most=0.5),
             Parameter(
                 "underlap",
                 "share",
@@ -273,6 +271,12 @@ KINDS = (
             Result("flow", "flow", "greatest flow over a path"),
             Result("signal", "pressure", "load signal"),
             Result("pilot pressure", "pressure", "pilot pressure over its drain"),
+        ),
+        law_text=(
+            "each edge that a position joins: q = k x root(dp), x = travel beyond the "
+            "lap, k from rated flow at rated drop",
+            "shut edges: leakage in proportion to dp",
+            "LS vented at centre: pick-up hole from the working port, vent to T at centre",
         ),
         sources=(
             "orifice law with rated flow at rated drop; ISO 10770-1 from memory",

@@ -122,6 +122,11 @@ KINDS = (
             Result("power", "power", "power given to the ground"),
             Result("grip used", "share", "pull over the weight on the wheel"),
         ),
+        law_text=(
+            "v = w r/ratio",
+            "M = r/(ratio x gear) x (rolling resistance + pull + weight x sine of the "
+            "slope)",
+        ),
         sources=("geometry; pull of a slope = weight x sine; textbook form, from memory",),
     ),
 )

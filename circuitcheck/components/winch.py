@@ -114,6 +114,10 @@ KINDS = (
             Result("radius", "length", "radius of the layer in work"),
             Result("drum speed", "rotation", "speed of the drum, hauling in positive"),
         ),
+        law_text=(
+            "v = w radius/ratio, radius of layer k = (drum + (2 k - 1) rope)/2",
+            "M = load x radius/(ratio x gear); lowering, the load drives with the gear's loss",
+        ),
         sources=("geometry: radius of a layer = (drum + (2 k - 1) rope)/2",),
     ),
 )

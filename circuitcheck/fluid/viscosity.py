@@ -86,9 +86,18 @@ def at_40_from_index(at_100: float, index: float) -> float:
     """Give the viscosity at 40 degC of the oil of a given index and viscosity at 100 degC."""
     L, H = _reference_oils(at_100)
     if index <= 100:
-        return L - index / 100 * (L - H)
+        return between_references(L, H, index)
     N = math.log10(0.00715 * (index - 100) + 1)
     return float(H / at_100**N)
+
+
+def between_references(L: float, H: float, index: float) -> float:
+    """Give the viscosity of an oil of that index between its reference oils: U.
+
+    ``L`` of index 0, ``H`` of index 100, any unit, all at one temperature. The first form
+    of the index (Dean and Davis), index = 100 (L - U)/(L - H); from memory.
+    """
+    return L - index / 100 * (L - H)
 
 
 def at_100_from_index(at_40: float, index: float) -> float:

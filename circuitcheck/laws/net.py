@@ -22,8 +22,9 @@ Value = float | Array
 
 PRESSURE, ROD, SHAFT = "pressure", "rod", "shaft"
 
-GEAR_STIFFNESS = 1e7
-"""How firmly a gear holds two shafts together [N m s]; own choice, speeds agree to 1e-6."""
+GEAR_STIFFNESS = 1e5
+"""How firmly a gear holds two shafts together [N m s]; own choice: at 100 N m speeds agree to
+1e-3 rad/s, and rounding of a speed is still small beside the torques that must balance."""
 
 
 @dataclass

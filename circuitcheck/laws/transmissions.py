@@ -16,7 +16,7 @@ class Coupling:
 
     torque on shaft 1 = stiffness (w0/ratio - w1), held within +-limit; shaft 0 gives it
     through ratio and efficiency, in either direction of the power. The stiffness [N m s]
-    is so high that the speeds agree to about 1e-6; a clutch that is open has none.
+    is so high that the speeds agree to about 1e-5; a clutch that is open has none.
     """
 
     word = "coupling"
@@ -24,7 +24,7 @@ class Coupling:
     values = ("torque in", "torque out")
     stamps = (Stamp(0, 0, -1.0), Stamp(1, 1, 1.0))
     coefficients: Mapping[str, float] = MappingProxyType(
-        {"ratio": 1.0, "efficiency": 1.0, "stiffness": 1e7, "limit": 1e9}
+        {"ratio": 1.0, "efficiency": 1.0, "stiffness": 1e5, "limit": 1e9}
     )
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:

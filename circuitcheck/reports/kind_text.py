@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from circuitcheck.basics.quantities import show
+from circuitcheck.basics.quantities import number_in, read_unit, show
 from circuitcheck.components._parts import Kind, Parameter, Part, Port
 from circuitcheck.reports.tables import Column, Table, table
 from circuitcheck.reports.terminal import MARGIN, Sheet
+
+LITTLE = 0.1
+"""Smallest figures up to this, in the usual unit, only keep 0 out; own choice."""
 
 
 @dataclass(frozen=True)
@@ -137,20 +140,41 @@ def _default(parameter: Parameter, usual: Mapping[str, tuple[float, str]]) -> tu
 def _limits(kind: Kind) -> list[str]:
     """Say once what the smallest and largest accepted figures are."""
     every = [q for p in kind.parameters for q in (p, p.at) if q is not None]
-    limited = [
-        f"{p.name} {_range(p)}"
-        for p in every
-        if p.quantity != "code" and (p.least is not None or p.most is not None)
-    ]
-    return [f"Accepted: {'; '.join(limited)}."] if limited else []
+    above, not_below, ranges = list[str](), list[str](), list[str]()
+    for parameter in every:
+        least, most = parameter.least, parameter.most
+        if parameter.quantity == "code" or (least is None and most is None):
+            continue
+        if most is None and least == 0.0:
+            not_below.append(parameter.name)
+        elif most is None and least is not None and least > 0.0 and _is_little(parameter, least):
+            above.append(parameter.name)
+        else:
+            ranges.append(f"{parameter.name} {_range(parameter)}")
+    rows = [f"More than 0: {', '.join(above)}."] if above else []
+    rows += [f"0 or more: {', '.join(not_below)}."] if not_below else []
+    return [*rows, f"Accepted: {'; '.join(ranges)}."] if ranges else rows
+
+
+def _is_little(parameter: Parameter, least: float) -> bool:
+    """Whether a limit only keeps 0 out."""
+    return number_in(least, parameter.quantity, _usual(parameter)) <= LITTLE
+
+
+def _usual(parameter: Parameter) -> dict[str, str]:
+    """Give the unit in which a figure is usually written."""
+    unit = read_unit(parameter.unit) if parameter.unit else None
+    fits = unit is not None and unit.quantity == parameter.quantity
+    return {parameter.quantity: parameter.unit} if fits else {}
 
 
 def _range(parameter: Parameter) -> str:
-    least = "" if parameter.least is None else show(parameter.least, parameter.quantity)
-    most = "" if parameter.most is None else show(parameter.most, parameter.quantity)
+    usual = _usual(parameter)
+    least = "" if parameter.least is None else show(parameter.least, parameter.quantity, usual)
+    most = "" if parameter.most is None else show(parameter.most, parameter.quantity, usual)
     if least and most:
         return f"{least} to {most}"
-    return f"up to {most}" if most else f"from {least} on"
+    return f"up to {most}" if most else f"at least {least}"
 
 
 def _choices(kind: Kind) -> Table:

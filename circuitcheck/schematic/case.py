@@ -152,6 +152,16 @@ def _sort_into_bands(case: Case) -> None:
             others = {i for n in nets for i, _ in n.pins if i != item.id}
             if others <= case.upper:
                 case.upper.add(item.id)
+    _keep_blocks_together(case)
+
+
+def _keep_blocks_together(case: Case) -> None:
+    """Lift the parts of a block to its valve, so that an outline can hold them."""
+    blocks = {item.rpartition("/")[0] for item in case.upper}
+    for item in case.items.values():
+        block = item.id.rpartition("/")[0]
+        if block and block in blocks and item.role in ("pressure_control", "check", "line_part"):
+            case.upper.add(item.id)
 
 
 def _feeds_one_branch(case: Case, item: Item, net: Net) -> bool:

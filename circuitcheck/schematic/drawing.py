@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from circuitcheck.schematic.check import Fault, Frame, Wire, Words, find_faults
 from circuitcheck.schematic.differences import UnplaceableError
+from circuitcheck.schematic.enclosures import Outline, enclose
 from circuitcheck.schematic.netlist import Netlist
 from circuitcheck.schematic.placing import Layout, lay_out
 from circuitcheck.schematic.sheet import Titles, compose
@@ -15,6 +16,10 @@ from circuitcheck.schematic.wishes import unheeded
 
 _ROOMS = (2.0, 3.0, 4.0, 6.0, 9.0)
 """Least gaps between items that are tried, one after the other [M]."""
+
+
+_ROOM_FOR_OUTLINES = 4.0
+"""Wider sheets are not tried for the sake of outlines alone [M]."""
 
 
 class NotDrawable(Exception):  # noqa: N818 - it names a state, as the trade would
@@ -34,10 +39,11 @@ class Drawing:
     titles: Titles
     faults: tuple[Fault, ...] = ()
     notices: tuple[str, ...] = ()
+    outlines: tuple[Outline, ...] = ()
 
     def svg(self) -> str:
         """Write the drawing as SVG 1.1, one module = 2.5 mm."""
-        groups, box = compose(self.layout, list(self.notes), self.titles)
+        groups, box = compose(self.layout, list(self.notes), self.titles, self.outlines)
         parts = ", ".join(self.layout.bodies)
         return to_svg(groups, box, self.titles.title, f"Hydraulic circuit diagram with {parts}.")
 
@@ -52,6 +58,7 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
         raise ValueError("; ".join(mistakes))
     titles = Titles(title, rows or netlist.rows)
     least: tuple[Fault, ...] | None = None
+    best: Drawing | None = None
     for room in _ROOMS:
         try:
             layout = lay_out(netlist, room)
@@ -62,9 +69,20 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
         faults = _faults(layout, notes, homeless)
         if not faults:
             notices = unheeded(netlist.hints, layout.bodies)
-            return Drawing(layout, tuple(notes), titles, (), notices)
+            outlines, without = enclose(netlist.enclosures, layout, notes)
+            notices += tuple(f"{name} has no outline: other parts stand between its own."
+                             for name in without)  # fmt: skip
+            drawing = Drawing(layout, tuple(notes), titles, (), notices, tuple(outlines))
+            if not without:
+                return drawing
+            if best is None or len(outlines) > len(best.outlines):
+                best = drawing
+            if room >= _ROOM_FOR_OUTLINES:
+                return best
         if least is None or len(faults) < len(least):
             least = faults
+    if best is not None:
+        return best
     raise NotDrawable(least or ())
 
 

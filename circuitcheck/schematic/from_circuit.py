@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING, cast, get_args
 
 from circuitcheck.basics.quantities import show, unit_label
-from circuitcheck.circuit.model import Circuit, End
+from circuitcheck.circuit.model import BlockUse, Circuit, End
 from circuitcheck.components._parts import Part
 from circuitcheck.schematic.descriptions import data_lines, hose_label
 from circuitcheck.schematic.net_kinds import net_kinds
-from circuitcheck.schematic.netlist import Hint, Item, Net, Netlist, Pin, Relation, Value
+from circuitcheck.schematic.netlist import Enclosure, Hint, Item, Net, Netlist, Pin, Relation, Value
 from circuitcheck.symbols import Look, Symbol, all_symbols
 
 if TYPE_CHECKING:
@@ -63,6 +64,7 @@ def from_circuit(circuit: Circuit, point: OperatingPoint | None = None) -> Netli
         tuple(_hints(circuit)),
         values,
         tuple(_title_rows(circuit, point)),
+        tuple(_enclosures(circuit, parts)),
     )
 
 
@@ -134,14 +136,31 @@ def _shafts(parts: dict[str, Part]) -> Iterable[Net]:
             yield Net(f"shaft-{name}", "shaft", pins)
 
 
+def _enclosures(circuit: Circuit, drawn: dict[str, Part]) -> Iterable[Enclosure]:
+    """Give one outline for every block, round its parts and those of blocks inside it."""
+    for block in circuit.blocks:
+        items = tuple(name for name in block.parts if name in drawn)
+        if items:
+            yield Enclosure(block.name, f"{block.name} {block.block}", items)
+
+
 def _hints(circuit: Circuit) -> Iterable[Hint]:
     """Give the wishes of the text that concern drawn components."""
     drawn = {name for name, part in circuit.parts.items() if part.kind.word != "line"}
-    for hint in circuit.hints:
-        named = (hint.subject, *hint.objects)
+    blocks = {block.name: _stands_for(block, circuit) for block in circuit.blocks}
+    for given in circuit.hints:
+        named = tuple(blocks.get(name, name) for name in (given.subject, *given.objects))
+        hint = replace(given, subject=named[0], objects=named[1:])
         if hint.relation in get_args(Relation) and set(named) <= drawn and hint.objects:
             third = hint.objects[1] if len(hint.objects) > 1 else ""
             yield Hint(hint.subject, cast(Relation, hint.relation), hint.objects[0], third)
+
+
+def _stands_for(block: BlockUse, circuit: Circuit) -> str:
+    """Give the part by which a hint about a block is heeded: its valve, else its first part."""
+    parts = [circuit.parts[name] for name in block.parts]
+    valves = [part.name for part in parts if part.positions]
+    return next(iter([*valves, *block.parts]), block.name)
 
 
 def _title_rows(circuit: Circuit, point: OperatingPoint | None) -> Iterable[str]:

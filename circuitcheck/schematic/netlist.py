@@ -105,6 +105,15 @@ class Value:
 
 
 @dataclass(frozen=True)
+class Enclosure:
+    """Items that an outline is to hold together, with the text beside it."""
+
+    id: str
+    text: str
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Netlist:
     """Everything that is to be drawn on one sheet; ``rows`` go into the title block."""
 
@@ -113,6 +122,7 @@ class Netlist:
     hints: tuple[Hint, ...] = ()
     values: tuple[Value, ...] = ()
     rows: tuple[str, ...] = ()
+    enclosures: tuple[Enclosure, ...] = ()
 
     def mistakes(self) -> Iterable[str]:
         """Name what cannot be drawn: unknown items or ports, ids used twice."""

@@ -15,6 +15,7 @@ from circuitcheck.basics.shapes import (
     Text,
 )
 from circuitcheck.schematic.bodies import union
+from circuitcheck.schematic.enclosures import Outline
 from circuitcheck.schematic.fonts import text_width
 from circuitcheck.schematic.placing import Layout
 from circuitcheck.schematic.placing import Line as DrawnLine
@@ -35,7 +36,9 @@ class Titles:
     rows: tuple[str, ...] = ()
 
 
-def compose(layout: Layout, notes: list[Note], titles: Titles) -> tuple[list[Group], Box]:
+def compose(
+    layout: Layout, notes: list[Note], titles: Titles, outlines: tuple[Outline, ...] = ()
+) -> tuple[list[Group], Box]:
     """Give all groups of the sheet in drawing order, and the sheet's box [M]."""
     groups: list[Group] = []
     for line in layout.lines:
@@ -53,7 +56,9 @@ def compose(layout: Layout, notes: list[Note], titles: Titles) -> tuple[list[Gro
         )
     if notes:
         groups.append(Group("values", tuple(s for note in notes for s in note.shapes)))
+    groups += [Group(f"block-{outline.id}", outline.shapes) for outline in outlines]
     boxes = [layout.extent(), *(note.box for note in notes)]
+    boxes += [box for outline in outlines for box in (outline.box, outline.label_box)]
     x0, y0, x1, y1 = union(boxes)
     block, (bx0, _, bx1, by1) = _title_block(titles, x1, y1 + 2.0)
     x0 = min(x0, bx0)

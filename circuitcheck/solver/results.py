@@ -77,15 +77,16 @@ def view_of(answer: Answer, part: Part) -> View:
 
 
 def _torque_behind(answer: Answer, part: Part) -> Array:
-    """Torque of the rotary units behind a part on its shaft, in the order of the text."""
+    """Torque that all behind a part on its shaft take, in the order of the text."""
     total: Array = np.zeros(answer.case.variants)
     if not part.driven_by:
         return total
     names = [n for n, p in answer.case.circuit.parts.items() if p.driven_by == part.driven_by]
     for name in names[names.index(part.name) + 1 :]:
         for i in answer.elements_of.get(name, []):
-            if answer.system.elements[i].law == "rotary":
-                total = total + answer.values[i]["torque"]
+            law = answer.system.elements[i].law
+            if law in ("rotary", "coupling"):
+                total = total + answer.values[i]["torque" if law == "rotary" else "torque in"]
     return total
 
 

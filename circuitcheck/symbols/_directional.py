@@ -16,9 +16,7 @@ Places = dict[str, tuple[float, int]]
 Positions = Mapping[str, tuple[tuple[str, ...], ...]]
 
 
-def directional(
-    look: Look, *, leads: bool = True, reach: int = 4
-) -> tuple[str, dict[str, Anchor]]:
+def directional(look: Look, *, leads: bool = True, reach: int = 4) -> tuple[str, dict[str, Anchor]]:
     """Give build string and anchors of a valve, its rest square about the origin.
 
     With two positions the other square is on the left, with three the rest is the middle
@@ -32,11 +30,10 @@ def directional(
     others = [name for name in names if name != rest]
     wide = 6 if "LS" in look.ports or "NO" in look.ports else 4
     places = port_places(name for name in look.ports if name not in _PILOTS)
-    left_edge = -1.5 * wide
-    right_edge = (len(names) - 1.5) * wide
+    left_edge, right_edge = -1.5 * wide, (len(names) - 1.5) * wide
     text = [_square(0, wide, places, look.positions[rest])]
-    for name, x in zip(others, (-wide, wide, 2 * wide), strict=False):
-        text.append(_square(x, wide, places, look.positions[name]))
+    for name, middle in zip(others, (-wide, wide, 2 * wide), strict=False):
+        text.append(_square(middle, wide, places, look.positions[name]))
     text += _actuators(_stages(look), left_edge, right_edge, len(names))
     anchors: dict[str, Anchor] = {}
     for name, (x, side) in places.items():

@@ -11,7 +11,8 @@ def draw(look: Look) -> Symbol:
     disc = "R -.25,-.75 .5 1.5"
     spring = "L 0,-1.5 .5,-1.8 -.5,-2.2 .5,-2.6 -.5,-3 0,-3.2; L -1,-3.2 1,-3.2"
     return symbol(
-        f"{shoes}; {disc}; {spring}; SH(0,1.5,90); D 2,-1.125 5,-1.125 5,4",
+        f"{shoes}; {disc}; {spring};"
+        "L -.25,1.5 -.25,2; L .25,1.5 .25,2; SH(0,2,90); D 2,-1.125 5,-1.125 5,4",
         {"shaft": port(0, 4, "S"), "R": port(5, 4, "S", dashed=True)},
         spots=("above", "left"),
     )

@@ -38,9 +38,9 @@ def draw(look: Look) -> Symbol:
         y = level
         text.append(
             f"CK(-5,{y},270); L -7,{y} -9,{y}; L -3,{y} 3,{y}; CK(5,{y},90); L 7,{y} 9,{y};"
-            f"JD(-9,{y}); JD(9,{y}); JD(0,{y}); L 0,{y} 0,{top - 3}"
+            f"JD(-9,{y}); JD(9,{y}); JD(4,{y}); L 4,{y} 4,11"
         )
-        anchors["T"] = port(0, top - 3, "N")
+        anchors["T"] = port(4, 11, "S")
     text.append(f"K -17,{top} 34 {9.5 - top}")
     letters = " ".join(anchors)
     return symbol("; ".join(text), anchors, letters=letters, spots=("right", "left"))

@@ -13,8 +13,8 @@ def draw(look: Look) -> Symbol:
     """Draw the valve at rest, all flow to CF; with a set flow it has a metering edge."""
     if look.chosen("set priority flow"):
         text = (
-            f"{_SPOOL}; L -1,-2 -1,-4; L 1,-2 1,-10; rs(-1,-5); L -1,-6 -1,-10; L -1,4 -1,5; D -1,-3 7,-3 7,0 6,0;"
-            "D -1,-7 -5,-7 -5,0 -4,0; jd(-1,-3); jd(-1,-7); K -6,-8 14 11"
+            f"{_SPOOL}; L -1,-2 -1,-4; L 1,-2 1,-10; rs(-1,-5); L -1,-6 -1,-10; L -1,4 -1,5;"
+            "D -1,-3 7,-3 7,0 6,0; D -1,-7 -5,-7 -5,0 -4,0; jd(-1,-3); jd(-1,-7); K -6,-8 14 11"
         )
         anchors = {"P": port(-1, 5, "S"), "CF": port(-1, -10, "N"), "EF": port(1, -10, "N")}
         return symbol(text, anchors, letters="P CF EF", spots=("right", "left"))

@@ -53,14 +53,20 @@ PRESSURES = st.one_of(
 
 
 @st.composite
-def benches(draw: st.DrawFn, word: str) -> str:
-    """A circuit of one part with a source of pressure at every port."""
+def benches(draw: st.DrawFn, word: str, *, throttled: bool = False) -> str:
+    """A circuit of one part with a source of pressure at every port, or behind throttles."""
     kind = kinds()[word]
     drawn = {c.group: draw(st.sampled_from(("", *c.options))) for c in kind.choices}
     choices = {group: option for group, option in drawn.items() if option}
     letters = [port.letter for port in Part("X1", kind, choices=choices).ports]
     tanks = sources(**{f"S{i}": draw(PRESSURES) for i, _ in enumerate(letters)})
     lines = "\n".join(f"from S{i} to X1 {letter}" for i, letter in enumerate(letters))
+    if throttled:
+        tanks += "".join(f"\nTH{i} throttle, 20 L/min at 10 bar" for i, _ in enumerate(letters))
+        lines = "\n".join(
+            f"from S{i} to TH{i} in\nfrom TH{i} out to X1 {letter}"
+            for i, letter in enumerate(letters)
+        )
     sentence = draw(texts(kind, choices))
     text = f'circuit "b"\noil {TEST_OIL}\nparts\n{tanks}\n{sentence}\nlines\n{lines}\n'
     assume(all(found.severity.name != "ERROR" for found in parse(text).mistakes))

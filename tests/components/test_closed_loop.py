@@ -146,7 +146,7 @@ def sound(point: OperatingPoint, part: str) -> None:
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.floats(-0.8, 400), st.floats(-0.8, 400), st.floats(0, 50), st.floats(0.01, 1000))
+@given(st.floats(-0.5, 400), st.floats(-0.5, 400), st.floats(0, 50), st.floats(0.01, 1000))
 def test_flushing_valve_conserves_oil_and_makes_no_power(
     a: float, b: float, out: float, rated: float
 ) -> None:

@@ -25,21 +25,30 @@ def shared(part: str, a: float, b: float, litres: float = 40.0) -> tuple[float, 
 
 # ---- spool ---------------------------------------------------------------------------
 
-DIVIDER = "flow divider, 40 L/min at 8 bar, error 4 %, leakage 0 L/min"
+DIVIDER = "flow divider, 40 L/min at 8 bar, error 4 % at 200 bar, leakage 0 L/min"
 
 
 @settings(max_examples=40, deadline=None)
 @given(a=st.floats(0.0, 300.0), b=st.floats(0.0, 300.0), part=st.floats(20.0, 80.0))
-def test_split_error_at_rated_flow_stays_under_its_figure(
-    a: float, b: float, part: float
-) -> None:
-    """q_A = s q (1 +- e), by the drops over the measuring orifices: closed form."""
+def test_split_error_at_rated_flow_stays_under_its_figure(a: float, b: float, part: float) -> None:
+    """At rated flow the measured drops differ by 4 e of themselves at 200 bar between the
+    outlets: q_A = s q (1 + d), q_B = (1 - s) q (1 - d s/(1 - s)), a quadratic in d. The band
+    of the spool adds 0.4 % at most.
+    """
     to_a, to_b = shared(f"{DIVIDER}, share A {part!r} %", a, b)
     assert to_a + to_b == pytest.approx(40.0, rel=1e-6)
     share = part / 100
-    error = max(abs(to_a / (40 * share) - 1), abs(to_b / (40 * (1 - share)) - 1))
-    uneven = max(share, 1 - share) / min(share, 1 - share)
-    assert error <= 0.04 * 1.02 * (1 + uneven) / 2
+    wanted = 4 * 0.04 * (a - b) / 200
+    odds = share / (1 - share)
+
+    def differ(d: float) -> float:
+        return (1 + d) ** 2 - (1 - d * odds) ** 2 - wanted
+
+    low, high = -0.5, 0.5
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if differ(middle) < 0 else (low, middle)
+    assert to_a / (40 * share) - 1 == pytest.approx(low, abs=0.012 + 0.02 * abs(low))
 
 
 def test_equal_pressures_give_equal_parts_and_the_rated_drop() -> None:
@@ -65,7 +74,8 @@ def test_a_blocked_outlet_stops_the_other() -> None:
     """With no flow at A the spool shuts B: what passes is its leakage."""
     parts = f"{sources(TP=100, TB=0)}\nX1 flow divider, leakage 0.1 L/min at 100 bar\nG1 gauge"
     point = bench(parts, "from TP to X1 P\nfrom X1 A to G1 M\nfrom X1 B to TB")
-    assert abs(flow(point, "X1", "B")) < 0.2
+    assert abs(flow(point, "X1", "B")) == pytest.approx(0.1, rel=0.05)
+    assert point["X1"].state == "stopped, one side blocked"
 
 
 @pytest.mark.parametrize(("a", "b"), [(60, 60), (60, 40), (40, 55)])
@@ -110,10 +120,7 @@ def test_published_intensified_outlet_of_a_gear_divider() -> None:
         f"{sources(TP=2000 * PSI, TB=0)}\nX1 gear divider, 10 cc/rev, {IDEAL}\n"
         "TH1 throttle, 0.1 L/min at 4000 psi\nTH2 throttle, 0.1 L/min at 10 bar"
     )
-    lines = (
-        "from TP to X1 P\nfrom X1 A to TH1 in\nfrom X1 B to TB\n"
-        "from TH1 out to TB\n"
-    )
+    lines = "from TP to X1 P\nfrom X1 A to TH1 in\nfrom X1 B to TB\nfrom TH1 out to TB\n"
     point = bench(parts.replace("\nTH2 throttle, 0.1 L/min at 10 bar", ""), lines)
     assert bar(point, "X1", "A") / PSI == pytest.approx(4000, rel=2e-3)
     assert point["X1"].values["rise"] / 1e5 / PSI == pytest.approx(2000, rel=4e-3)
@@ -121,9 +128,7 @@ def test_published_intensified_outlet_of_a_gear_divider() -> None:
 
 
 @settings(max_examples=25, deadline=None)
-@given(
-    sizes=st.tuples(*[st.floats(4.0, 30.0)] * 3), loads=st.tuples(*[st.floats(0.0, 250.0)] * 3)
-)
+@given(sizes=st.tuples(*[st.floats(4.0, 30.0)] * 3), loads=st.tuples(*[st.floats(0.0, 250.0)] * 3))
 def test_ideal_sections_share_by_displacement_and_average_pressure(
     sizes: tuple[float, ...], loads: tuple[float, ...]
 ) -> None:
@@ -135,7 +140,7 @@ def test_ideal_sections_share_by_displacement_and_average_pressure(
         f"{SHARED}\nfrom X1 C to TC",
     )
     mean = sum(d * p for d, p in zip(sizes, loads, strict=True)) / sum(sizes)
-    assert bar(point, "X1", "P") == pytest.approx(mean, abs=0.1)
+    assert bar(point, "X1", "P") == pytest.approx(mean, abs=0.2)
     for x, d in zip("ABC", sizes, strict=True):
         assert -flow(point, "X1", x) == pytest.approx(60 * d / sum(sizes), rel=1e-6)
 
@@ -161,4 +166,4 @@ def test_losses_cost_pressure_and_slip_costs_sharing() -> None:
 )
 def test_what_cannot_be_is_refused(part: str, words: str) -> None:
     found = refusals(f"X1 {part}")
-    assert any(words in message for message in found) or words == "whole" and found
+    assert any(words in message for message in found), found

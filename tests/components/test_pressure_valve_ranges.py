@@ -18,15 +18,16 @@ WORDS = (
 )  # fmt: skip
 
 
+@pytest.mark.parametrize("throttled", [False, True], ids=["at sources", "behind throttles"])
 @pytest.mark.parametrize("word", [w for w in WORDS if w != "pressure switch"])
 @given(data=st.data())
 @settings(
-    max_examples=20,
+    max_examples=12,
     deadline=None,
     suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
 )
-def test_flow_and_energy_balance(word: str, data: st.DataObject) -> None:
-    conserves(data.draw(benches(word)))
+def test_flow_and_energy_balance(word: str, throttled: bool, data: st.DataObject) -> None:
+    conserves(data.draw(benches(word, throttled=throttled)))
 
 
 def limits() -> list[tuple[Kind, Parameter, str]]:

@@ -43,18 +43,17 @@ AT_6 = sources(TP=6, TA=0, TB=0, TT=0)
      "4/3, regenerative centre", "4/3, half-open centre", "4/3, overlap 15 %",
      "4/3, underlap 10 %", "4/3, LS vented at centre"],
 )  # fmt: skip
-@pytest.mark.parametrize("port", ["P", "A", "B", "T"])
-def test_flow_is_continuous_from_the_centre_to_the_end(valve: str, port: str) -> None:
+def test_flow_is_continuous_from_the_centre_to_the_end(valve: str) -> None:
     """No step of more than the opening of 1 % of travel over the steepest lap (2 %)."""
     lines = f"{LINES}\nfrom V1 LS to G1" if "LS" in valve else LINES
     tanks = sources(TP=6, TA=2, TB=3, TT=0) + ("\nG1 gauge" if "LS" in valve else "")
-    orders = ["V1 at centre", *(f"V1 at a {s} %" for s in range(0, 101))]
+    orders = ["V1 at centre", *(f"V1 at a {s} %" for s in range(101))]
     points = steps(f"{tanks}\nV1 valve {valve}, proportional, {SIZE}", lines, *orders)
-    found = [flow(point, "V1", port) for point in points]
-    jumps = [abs(b - a) for a, b in itertools.pairwise(found)]
-    limit = 0.05 * 60 + (6.0 if "LS" in valve else 0.0)
-    assert max(jumps) < limit, (max(jumps), jumps.index(max(jumps)))
-    assert jumps[0] < 1e-6
+    for port in "PATB":
+        found = [flow(point, "V1", port) for point in points]
+        jumps = [abs(b - a) for a, b in itertools.pairwise(found)]
+        assert max(jumps) < 0.05 * 60, (port, jumps.index(max(jumps)))
+        assert jumps[0] < 1e-6
 
 
 def test_overlap_is_a_dead_zone() -> None:
