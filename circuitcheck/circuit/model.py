@@ -190,11 +190,6 @@ class Circuit:
         """Give the ports on a junction, in the order of the text."""
         return list(self.junctions[junction].ends)
 
-    @property
-    def left_out(self) -> list[Unused]:
-        """Parts and lines that are read but not acted on: without them it is another circuit."""
-        return [row for row in self.unused if row.chapter in ("parts", "lines")]
-
     def of_kind(self, *words: str) -> list[Part]:
         """Parts whose kind has one of these words, in the order of the text."""
         return [part for part in self.parts.values() if part.kind.word in words]

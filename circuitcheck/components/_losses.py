@@ -19,9 +19,7 @@ TORQUE_SPLIT = (0.3, 0.6, 0.1)
 EVERYWHERE = "constant efficiency"
 
 PARAMETERS = (
-    Parameter(
-        "slip coefficient", "ratio", "", "C_s of slip C_s D dp/mu", least=0.0, most=1e-5
-    ),
+    Parameter("slip coefficient", "ratio", "", "C_s of slip C_s D dp/mu", least=0.0, most=1e-5),
     Parameter(
         "turbulent slip coefficient",
         "ratio",

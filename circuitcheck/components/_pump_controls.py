@@ -60,7 +60,9 @@ PARAMETERS = (
         least=1e-9,
         most=1e-2,
     ),
-    Parameter("charge begin", "pressure", "bar", "charge pressure that begins to stroke", least=1.0),
+    Parameter(
+        "charge begin", "pressure", "bar", "charge pressure that begins to stroke", least=1.0
+    ),
     Parameter("charge band", "pressure", "bar", "from no stroke to full stroke", least=1e3),
     Parameter(
         "hysteresis",

@@ -235,9 +235,7 @@ KINDS = (
             Parameter("spring to", "pressure", "bar", "pressure when full", least=1.0),
             Parameter("weight", "force", "kN", "weight on the ram", least=1.0),
             Parameter("ram", "length", "mm", "diameter of the ram", least=1e-3, most=5.0),
-            Parameter(
-                "at start", "volume", "L", "oil in it when the first step begins", least=0.0
-            ),
+            Parameter("at start", "volume", "L", "oil in it when the first step begins", least=0.0),
             pressure_rating(),
         ),
         choices=(

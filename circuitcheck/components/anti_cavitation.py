@@ -31,12 +31,13 @@ def results(part: Part, view: View) -> dict[str, Figures]:
 
 
 def state(part: Part, view: View) -> list[str]:
-    a, b = view.element("feed A", "opening"), view.element("feed B", "opening")
+    a = view.element("feed A", "opening") > _line_guards.TRICKLE
+    b = view.element("feed B", "opening") > _line_guards.TRICKLE
 
     def word(i: int) -> str:
-        if a[i] > _line_guards.TRICKLE and b[i] > _line_guards.TRICKLE:
+        if a[i] and b[i]:
             return "feeding A and B"
-        return "feeding A" if a[i] > _line_guards.TRICKLE else "feeding B" if b[i] > _line_guards.TRICKLE else "seated"
+        return "feeding A" if a[i] else "feeding B" if b[i] else "seated"
 
     return view.words(word)
 

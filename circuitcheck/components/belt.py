@@ -42,15 +42,11 @@ KINDS = (
         text="Belt between a drive and what it turns.",
         ports=fixed_ports(),
         parameters=(
-            Parameter(
-                "ratio", "ratio", "", "input turns an output turn", least=1e-2, most=1e2
-            ),
+            Parameter("ratio", "ratio", "", "input turns an output turn", least=1e-2, most=1e2),
             Parameter(
                 "driving pulley", "length", "mm", "effective diameter", least=1e-3, most=10.0
             ),
-            Parameter(
-                "driven pulley", "length", "mm", "effective diameter", least=1e-3, most=10.0
-            ),
+            Parameter("driven pulley", "length", "mm", "effective diameter", least=1e-3, most=10.0),
             Parameter(
                 "creep",
                 "share",

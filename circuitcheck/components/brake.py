@@ -82,6 +82,7 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     off = view.element("plates", "released")
     torque = np.abs(view.element("plates", "torque")) * ratio
     left = capacity(view) * (1.0 - off) * ratio
+    speed = view.speed_of(part.driven_by or part.name)
     with np.errstate(divide="ignore", invalid="ignore"):
         safety = np.where((torque > 0.0) & (left > 0.0), left / torque, np.nan)
     return {
@@ -89,7 +90,7 @@ def results(part: Part, view: View) -> dict[str, Figures]:
         "capacity": left,
         "safety": safety,
         "release pressure": view.p("R"),
-        "speed": view.speed_of(part.driven_by or part.name) / ratio,
+        "speed": np.where(np.abs(speed) <= 2.0 * STILL_SHAFT, 0.0, speed) / ratio,
     }
 
 

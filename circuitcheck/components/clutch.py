@@ -6,7 +6,15 @@ import numpy as np
 
 from circuitcheck.components import _transmission
 from circuitcheck.components._drives import SHAFT_SCALE
-from circuitcheck.components._parts import Choice, Figures, Kind, Parameter, Part, Result, fixed_ports
+from circuitcheck.components._parts import (
+    Choice,
+    Figures,
+    Kind,
+    Parameter,
+    Part,
+    Result,
+    fixed_ports,
+)
 from circuitcheck.laws.machines import STILL_SHAFT
 from circuitcheck.laws.net import GEAR_STIFFNESS, Bools, Net
 from circuitcheck.laws.smoothing import Array
@@ -35,7 +43,7 @@ def equations(part: Part, net: Net) -> None:
     limit = _limit(net)
     # the whole limit is reached at the speed under which shafts count as standing together
     firm = np.minimum(limit / STILL_SHAFT / GEAR_STIFFNESS, 1.0)
-    net.gear("coupling", first, second, 1.0, 1.0, limit, engaged(part, net) * firm)
+    net.gear("coupling", first, second, 1.0, 1.0, limit, engaged(part, net).astype(float) * firm)
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
@@ -47,9 +55,7 @@ def results(part: Part, view: View) -> dict[str, Figures]:
 def state(part: Part, view: View) -> list[str]:
     closed, found = engaged(part, view), results(part, view)
     slips = np.abs(found["slip"]) > STILL_SHAFT
-    return view.words(
-        lambda i: "open" if not closed[i] else "slips" if slips[i] else "engaged"
-    )
+    return view.words(lambda i: "open" if not closed[i] else "slips" if slips[i] else "engaged")
 
 
 KINDS = (

@@ -46,11 +46,12 @@ def results(part: Part, view: View) -> dict[str, Figures]:
 
 def state(part: Part, view: View) -> list[str]:
     from_a, from_b = view.element("relief A", "opening"), view.element("relief B", "opening")
-    fed_a, fed_b = view.element("feed A", "opening"), view.element("feed B", "opening")
+    fed_a = view.element("feed A", "opening") > _line_guards.TRICKLE
+    fed_b = view.element("feed B", "opening") > _line_guards.TRICKLE
 
     def word(i: int) -> str:
         over = "A to B" if from_a[i] > 0.0 else "B to A" if from_b[i] > 0.0 else ""
-        fed = "feeding A" if fed_a[i] > _line_guards.TRICKLE else "feeding B" if fed_b[i] > _line_guards.TRICKLE else ""
+        fed = "feeding A" if fed_a[i] else "feeding B" if fed_b[i] else ""
         return ", ".join(text for text in (over, fed) if text) or "closed"
 
     return view.words(word)

@@ -58,7 +58,10 @@ def assumes(part: Part) -> dict[str, tuple[float, str]]:
     word = construction(part)
     return {
         **usual(word, "motor", part.figure("rated")),
-        "speed": (CONSTRUCTIONS[word].speed, f"usual for {word} motors; common practice, no source"),
+        "speed": (
+            CONSTRUCTIONS[word].speed,
+            f"usual for {word} motors; common practice, no source",
+        ),
         **_losses.assumes(part, word),
         **_geometry.assumes(part, word),
     }

@@ -36,9 +36,10 @@ def results(part: Part, view: View) -> dict[str, Figures]:
 
 
 def state(part: Part, view: View) -> list[str]:
-    opening, fed = view.element("seat", "opening"), view.element("feed", "opening")
+    opening = view.element("seat", "opening")
+    fed = view.element("feed", "opening") > _line_guards.TRICKLE
     return view.words(
-        lambda i: "relieving" if opening[i] > 0.0 else "feeding" if fed[i] > _line_guards.TRICKLE else "closed"
+        lambda i: "relieving" if opening[i] > 0.0 else "feeding" if fed[i] else "closed"
     )
 
 

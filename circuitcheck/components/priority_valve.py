@@ -56,6 +56,14 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
                 f"write  {SET_FLOW}  or leave the flow out",
             )
         ]
+    if part.given("signal flow") and not part.says("dynamic"):
+        return [
+            (
+                "signal flow",
+                f"{part.name} has a static signal, in which nothing flows",
+                "add  dynamic  or leave the flow out",
+            )
+        ]
     if part.says(SET_FLOW) and part.says("dynamic"):
         return [
             (

@@ -33,6 +33,8 @@ from circuitcheck.laws.passages import LAMINAR_START
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
+__all__ = ["KINDS", "construction", "is_variable", "sides"]
+
 DISPLACEMENT = "oil moved a turn at full stroke"
 
 CASE_PASSAGE = 1e-3 / np.sqrt(LAMINAR_START)
@@ -137,9 +139,10 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     oil_power = -view.q(out) * view.p(out) - view.q(inlet) * view.p(inlet)
     if not is_loop(part):
         oil_power = flow * (view.p(out) - view.p(inlet))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        efficiency = np.where(power > 1.0, oil_power / power, np.nan)
-        efficiency = np.where(oil_power < -1.0, power / oil_power, efficiency)
+    # pumping: oil power over shaft power; driven: the other way round; undefined near none
+    efficiency = np.full_like(power, np.nan)
+    np.divide(oil_power, power, out=efficiency, where=power > 1.0)
+    np.divide(power, oil_power, out=efficiency, where=(oil_power < -1.0) & (power <= 1.0))
     found = {
         "flow": flow,
         "pressure": np.maximum(view.p(out), view.p(inlet)) if is_loop(part) else view.p(out),

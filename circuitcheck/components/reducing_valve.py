@@ -82,10 +82,10 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
                 "a remote port belongs to a piloted reducing valve: write 'piloted'",
             )
         )
+    spring, at = part.figures.get("spring"), part.figures.get("set")
     if not part.says("remote port"):
         found += _two_stage.strays(part, "spring", "pilot flow")
-    spring, at = part.figures.get("spring"), part.figures.get("set")
-    if part.says("remote port") and spring and at and at.value <= spring.value + _two_stage.LEAST_PILOT:
+    elif spring and at and at.value <= spring.value + _two_stage.LEAST_PILOT:
         found.append(
             (
                 "set",

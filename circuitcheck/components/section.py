@@ -4,15 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components import _spools
-from circuitcheck.components._common import (
-    SEAT_LEAK,
-    WHOLE,
-    capacity,
-    circle,
-    one_way_capacity,
-    pressure_rating,
-)
+from circuitcheck.components import _compensation, _spools
+from circuitcheck.components._common import pressure_rating
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -27,25 +20,12 @@ from circuitcheck.components._parts import (
 )
 from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.net import Net
-from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
-
-BAND = 2.0 * BAR
-"""From shut to open of the compensator before the spool [Pa]; common practice, no source."""
-
-SHARING_BAND = 0.5 * BAR
-"""The same behind the spool [Pa]; own choice. It is what sections can differ by."""
-
-SIGNAL_BAND = 0.2 * BAR
-"""From shut to open of the check to the common signal [Pa]; own choice, as in shuttles."""
 
 SPOOLS: dict[str, Joints] = {"closed centre": (), "float centre": (("A", "B", "T"),)}
 BEFORE, SHARING = "pre-compensated", "flow sharing"
 FLOAT = "float position"
 LIMITS = ("limit", "limit A", "limit B")
-
-NO_LIMIT = 1e9
-"""Limit of a port that has none [Pa]: never reached."""
 
 
 def positions(part: Part) -> dict[str, Joints]:
@@ -84,6 +64,14 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
                 "put a relief valve at the work port, or limit the signal line",
             )
         ]
+    if part.given("bleed") and not part.says(SHARING):
+        return [
+            (
+                "bleed",
+                f"{part.name} vents its own signal at centre and has no bleed",
+                "leave it out, or say  flow sharing",
+            )
+        ]
     if part.given("margin") and not part.says(SHARING):
         return [
             (
@@ -104,108 +92,17 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
     return []
 
 
-def limits(net: Net | View) -> Array:
-    """Pressure limit in each variant, that of the port which is fed [Pa]."""
-    common = net.value_of("limit")
-    found = np.full(net.variants, NO_LIMIT)
-    for name in ("a", "b"):
-        own = net.value_of(f"limit {name.upper()}")
-        limit = own if own is not None else common
-        if limit is not None:
-            found = np.where(net.travel(name) > 0.0, np.asarray(limit), found)
-    return found
-
-
 def equations(part: Part, net: Net) -> None:
     lap = _spools.Lap(overlap=net.value("overlap"), closing=net.value("closing"))
     spool = _spools.spool(net, part, lap)
     leak = np.asarray(net.value("leakage")) / np.asarray(net.value("leakage pressure"))
-    write = _sharing if part.says(SHARING) else _before
+    write = _compensation.sharing if part.says(SHARING) else _compensation.before
     k = write(part, net, spool, leak)
     for end, joints in (("A", ("A", "T")), ("B", ("B", "T"))):
         names = [
             n for n, groups in part.positions.items() if any(set(joints) <= set(g) for g in groups)
         ]
         net.orifice(f"{end}-T", end, "T", k * spool.opening(names), leak)
-
-
-def _signal_bore(net: Net) -> Array:
-    bore: Array = circle(net.value("pick-up")) * 0.62 * np.sqrt(2.0 / net.oil.rho)
-    return bore
-
-
-def _before(part: Part, net: Net, spool: _spools.Spool, leak: Array) -> Array:
-    """Compensator before the spool, own signal with its limit; gives k of an edge."""
-    spring, flow = np.asarray(net.value("spring")), np.asarray(net.value("flow"))
-    metered = net.inner("metered")
-    k = capacity(net, flow, spring)
-    # the set drop is reached when the compensator is all but shut
-    net.modulated(
-        "compensator",
-        "P",
-        metered,
-        k=one_way_capacity(net, 2.0 * flow, spring),
-        opened_by={metered: -1.0, "LS": 1.0},
-        offset=spring,
-        band=BAND,
-        leak=SEAT_LEAK,
-    )
-    for end, name in (("A", "a"), ("B", "b")):
-        net.orifice(f"P-{end}", metered, end, k * spool.opening([name]), leak)
-    taken, vented = _spools.picked_up(part, spool)
-    bore = _signal_bore(net)
-    for letter, open_ in taken.items():
-        net.orifice(f"signal {letter}", letter, "LS", bore * open_)
-    net.orifice("vent", "LS", "T", bore * vented, SEAT_LEAK)
-    limit = limits(net)
-    if np.any(limit < NO_LIMIT):
-        crack = 0.95 * limit
-        net.modulated(
-            "limit",
-            "LS",
-            "T",
-            k=one_way_capacity(net, 5.0 * L_MIN, limit, WHOLE),
-            opened_by={"LS": 1.0, "T": -1.0},
-            offset=-crack,
-            band=limit - crack,
-        )
-    return k
-
-
-def _sharing(part: Part, net: Net, spool: _spools.Spool, leak: Array) -> Array:
-    """Compensator behind the metering edge, against the common signal; gives k of an edge."""
-    spring, flow = np.asarray(net.value("spring")), np.asarray(net.value("flow"))
-    metered, sent = net.inner("metered"), net.inner("sent")
-    drop = np.asarray(net.value("margin")) - spring - 0.5 * SHARING_BAND
-    k = capacity(net, flow, np.maximum(drop, 1e4))
-    net.orifice("edge", "P", metered, k * spool.opening(["a", "b"]), leak)
-    wide = one_way_capacity(net, 2.0 * flow, np.maximum(spring, BAR))
-    net.modulated(
-        "compensator",
-        metered,
-        sent,
-        k=wide,
-        opened_by={metered: 1.0, "LS": -1.0},
-        offset=-spring,
-        band=SHARING_BAND,
-        leak=SEAT_LEAK,
-    )
-    for end, name in (("A", "a"), ("B", "b")):
-        net.orifice(f"P-{end}", sent, end, 4.0 * k * spool.opening([name]), leak)
-    taken, _ = _spools.picked_up(part, spool)
-    shifted = np.sum(list(taken.values()), axis=0)
-    net.modulated(
-        "signal",
-        sent,
-        "LS",
-        k=_signal_bore(net) * shifted,
-        opened_by={sent: 1.0, "LS": -1.0},
-        offset=0.0,
-        band=SIGNAL_BAND,
-    )
-    # the common line is relieved all the time, as no single section may vent it
-    net.orifice("vent", "LS", "T", capacity(net, net.value("bleed"), 100 * BAR), SEAT_LEAK)
-    return k
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
@@ -223,7 +120,7 @@ def state(part: Part, view: View) -> list[str]:
     relieving = view.element("limit", "opening") > 0.0
     short = np.zeros(view.variants, dtype=bool)
     if part.says(SHARING):
-        wanted = np.asarray(view.value("margin")) - BAND
+        wanted = np.asarray(view.value("margin")) - _compensation.BAND
         short = short | (view.p("P") - view.p("LS") < wanted)
 
     def word(i: int) -> str:

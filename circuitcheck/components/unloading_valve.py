@@ -157,7 +157,8 @@ KINDS = (
         word="unloading valve",
         text="Opens P to T when the pressure at X passes the setting. A differential one, once "
         "it has opened, is held open in the steps that follow until that pressure has fallen "
-        "to where it shuts.",
+        "to where it shuts. In the step in which it switches it is shown holding the pressure at "
+        "which it does so; short steps tell its cycle better than long ones.",
         ports=ports,
         parameters=(
             Parameter(

@@ -38,8 +38,13 @@ def equations(part: Part, net: Net) -> None:
     uphill = steady + _slope(net) * weight
     # a force that drives the wheel comes through the gear with its loss
     through = np.where(uphill >= 0.0, 1.0 / gear, gear)
-    net.load("ground", shaft, resisting=resisting * arm / gear, steady=uphill * arm * through,
-             useful=gear)
+    net.load(
+        "ground",
+        shaft,
+        resisting=resisting * arm / gear,
+        steady=uphill * arm * through,
+        useful=gear,
+    )
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:
@@ -102,13 +107,20 @@ KINDS = (
                 source="none unless given; 1.5 % on asphalt, 10 % on soil: common practice, "
                 "no source",
             ),
-            Parameter("grip", "share", "%", "pull at which the wheel spins, of the weight",
-                      least=0.0, most=2.0),
+            Parameter(
+                "grip",
+                "share",
+                "%",
+                "pull at which the wheel spins, of the weight",
+                least=0.0,
+                most=2.0,
+            ),
         ),
         orders=(
             Parameter("load", "force", "kN", "pull against the motion; negative drives it"),
-            Parameter("grade", "share", "%", "slope; up against positive motion", least=-2.0,
-                      most=2.0),
+            Parameter(
+                "grade", "share", "%", "slope; up against positive motion", least=-2.0, most=2.0
+            ),
             Parameter("weight", "force", "kN", "weight on the wheel in this step", least=0.0),
         ),
         poses=("overrunning",),
@@ -124,8 +136,7 @@ KINDS = (
         ),
         law_text=(
             "v = w r/ratio",
-            "M = r/(ratio x gear) x (rolling resistance + pull + weight x sine of the "
-            "slope)",
+            "M = r/(ratio x gear) x (rolling resistance + pull + weight x sine of the slope)",
         ),
         sources=("geometry; pull of a slope = weight x sine; textbook form, from memory",),
     ),

@@ -51,14 +51,18 @@ def equations(part: Part, net: Net) -> None:
 
 def results(part: Part, view: View) -> dict[str, Figures]:
     radius = _radius(view)
-    speed = view.speed_of(part.driven_by or part.name) * radius / np.asarray(view.value("ratio"))
+    shaft = view.speed_of(part.driven_by or part.name)
+    drum = np.where(np.abs(shaft) <= 2.0 * STILL_SHAFT, 0.0, shaft) / np.asarray(
+        view.value("ratio")
+    )
+    speed = drum * radius
     pull = np.abs(view.order_of("load", 0.0)) + hanging(view)
     return {
         "speed": speed,
         "force": pull,
         "power": pull * speed,
         "radius": radius,
-        "drum speed": view.speed_of(part.driven_by or part.name) / np.asarray(view.value("ratio")),
+        "drum speed": drum,
     }
 
 

@@ -100,9 +100,7 @@ class _CatalogueReader:
         start = self._lines.starts[min(line, len(self._lines.starts)) - 1]
         column = int(match.group(2)) - 1 if match else 0
         place = self._lines.place(start + column, start + column + 1)
-        self._wrong(
-            place, f"this cannot be read as TOML: {what[:1].lower()}{what[1:]}", _FORM
-        )
+        self._wrong(place, f"this cannot be read as TOML: {what[:1].lower()}{what[1:]}", _FORM)
 
     def _entry(self, name: str, table: object) -> Entry | None:
         header = re.search(rf'^[ \t]*\[[ \t]*"?{re.escape(name)}"?[ \t]*\]', self._source, re.M)

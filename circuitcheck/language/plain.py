@@ -36,7 +36,7 @@ def plain_text(path: Path, most: int | None = None) -> str:
         If the file cannot be opened, or is written in another way.
     """
     try:
-        if path.exists() and not path.is_file():
+        if most is not None and path.exists() and not path.is_file():
             raise UnreadableError("file-unread", "this is not a file")
         with path.open("rb") as file:
             data = file.read() if most is None else file.read(most + 1)

@@ -88,6 +88,7 @@ ONE_WAY: Mapping[str, tuple[tuple[str, str, Way], ...]] = {
     "sequence": (("P", "A", Way.SETTING),),
     "reducing valve": (("P", "A", Way.OPEN), ("A", "T", Way.RELIEF)),
     "compensator": (("P", "A", Way.OPEN),),
+    "pump": (("L1", "L", Way.OPEN), ("L", "L1", Way.OPEN)),
     "shuttle": (
         ("1", "out", Way.SIGNAL), ("2", "out", Way.SIGNAL),
         ("out", "1", Way.SIGNAL), ("out", "2", Way.SIGNAL),
@@ -142,11 +143,13 @@ class Network:
             yield from passage(a, b, way)
         if word == "sequence" and part.says("free-flow check"):
             yield from passage("A", "P", Way.CHECK)
-        for (a, b), names in _spool_ways(part).items():
+        ways = _spool_ways(part)
+        for (a, b), names in ways.items():
             yield from passage(a, b, Way.SPOOL, names)
-        if word == "section":
-            yield from passage("A", "LS", Way.SIGNAL, frozenset({"a"}))
-            yield from passage("B", "LS", Way.SIGNAL, frozenset({"b"}))
+        if word == "section" or part.says("LS vented at centre"):
+            for end in ("A", "B"):
+                if fed := ways.get(("P", end)):
+                    yield from passage(end, "LS", Way.SIGNAL, fed)
             yield from passage("LS", "T", Way.SIGNAL, frozenset({part.rest}))
 
     def reach(

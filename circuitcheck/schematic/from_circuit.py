@@ -132,7 +132,9 @@ def _shafts(parts: dict[str, Part]) -> Iterable[Net]:
     for name in parts:
         driven = [other for other, part in parts.items() if part.driven_by == name]
         if driven:
-            pins = tuple((item, "shaft") for item in (name, *driven))
+            # what is itself driven has a second shaft end, towards what it drives
+            own = "shaft out" if parts[name].kind.driven else "shaft"
+            pins = ((name, own), *((item, "shaft") for item in driven))
             yield Net(f"shaft-{name}", "shaft", pins)
 
 

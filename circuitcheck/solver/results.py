@@ -181,11 +181,9 @@ def solution(answer: Answer) -> Solution:
     imbalance = np.max(np.where(checked, np.abs(answer.balance), 0.0), axis=0, initial=0.0)
     error, lost = books.error, books.lost
     result = Solution(case.circuit, [])
-    missing = _left_out(answer)
     for i, step in enumerate(case.steps):
-        success = bool(answer.found.solved[i]) and not missing
-        message = missing
-        if not success and not missing:
+        success, message = bool(answer.found.solved[i]), ""
+        if not success:
             message = f"no steady point found; {answer.worst(i)} do not balance"
         point = OperatingPoint(
             step=step,
@@ -206,33 +204,22 @@ def solution(answer: Answer) -> Solution:
             duration=_duration(step, states[i]),
         )
         result.points.append(point)
-        result.findings += _not_sound(answer, point, i, bool(missing))
+        result.findings += _not_sound(answer, point, i)
     return result
 
 
-def _left_out(answer: Answer) -> str:
-    """Say what keeps a circuit from being computed: parts of it that are not acted on."""
-    rows = [row for row in answer.case.circuit.left_out if row.chapter == "parts"]
-    if not rows:
-        return ""
-    lines = ", ".join(str(row.place.line) for row in rows)
-    return f"not computed: parts are left out that are not used yet (text lines {lines})"
-
-
-def _not_sound(answer: Answer, point: OperatingPoint, i: int, incomplete: bool) -> list[Finding]:
+def _not_sound(answer: Answer, point: OperatingPoint, i: int) -> list[Finding]:
     """Findings on a step that is not solved, or whose pressure nothing limits."""
     step = point.step
     if not point.success:
         return [
             Finding(
                 slug="not-solved",
-                severity=Severity.WARNING if incomplete else Severity.ERROR,
+                severity=Severity.ERROR,
                 message=f"step {step.name}: {point.message}",
                 place=step.place,
                 step=step.name,
-                remedy="write the parts out to have them counted"
-                if incomplete
-                else "look at the settings of the parts there; two may both regulate",
+                remedy="look at the settings of the parts there; two may both regulate",
             )
         ]
     names = list(answer.case.circuit.junctions)

@@ -10,6 +10,6 @@ def draw(look: Look) -> Symbol:
     wheels = "R -1,-2 1 4; R 0,-1 1 2"
     return symbol(
         f"R -2,-3 4 6; {wheels}; L -2,0 -1,0; L 1,0 2,0; SH(-2,0,180); SH(2,0)",
-        {"shaft": port(-4, 0, "W")},
+        {"shaft": port(-4, 0, "W"), "shaft out": port(4, 0, "E")},
         spots=("below", "above", "right"),
     )

@@ -155,6 +155,34 @@ def orifice(net: Netlist, element: Element, c: Figures) -> None:
     net.current(a, b, f"{k:.17g}*{dp}/{root}+{leak:.17g}*{dp}")
 
 
+def hole(net: Netlist, element: Element, c: Figures) -> None:
+    a, b = (f"n{i}" for i in element.terminals)
+    k = c["k"] * PER_SECOND * math.sqrt(1e5)
+    dp = net.value(f"v({a})-v({b})")
+    start = (c["start"] / 1e5) ** 2
+    net.current(a, b, f"{k:.17g}*{dp}/sqrt(sqrt({dp}*{dp}+{start:.17g}))")
+
+
+def tube(net: Netlist, element: Element, c: Figures) -> None:
+    """Both published branches as they stand in print, blended over Re d/L 40 to 60.
+
+    The small figure under the root only keeps its slope finite at rest.
+    """
+    a, b = (f"n{i}" for i in element.terminals)
+    each = 0.25 * math.pi * c["nu"] * c["length"] * PER_SECOND
+    press = 0.5 * c["rho"] * (c["nu"] * c["length"] / c["d"] ** 2) ** 2 / 1e5
+
+    def balance(q: str) -> str:
+        u = net.value(f"abs({q})/{each:.17g}")
+        t = net.value(f"{u}<40 ? 0 : ({u}>60 ? 1 : ({u}-40)/20)")
+        share = f"({t}*{t}*(3-2*{t}))"
+        slow, fast = f"(2.28*{u}*{u}+64*{u})", f"(1.5*{u}*{u}+13.74*{u}*sqrt(abs({u})+1e-12))"
+        lost = f"({slow}*(1-{share})+{fast}*{share})"
+        return f"v({a})-v({b})-({q}<0 ? -1 : 1)*{press:.17g}*{lost}"
+
+    net.current(a, b, net.implicit(balance))
+
+
 def modulated(net: Netlist, element: Element, c: Figures) -> None:
     a, b = (f"n{i}" for i in element.terminals[:2])
     k = c["k"] * PER_SECOND * math.sqrt(1e5)
@@ -285,6 +313,8 @@ TRANSLATORS: dict[str, Callable[[Netlist, Element, Figures], None]] = {
     "gap": gap,
     "resistor": resistor,
     "orifice": orifice,
+    "hole": hole,
+    "tube": tube,
     "modulated": modulated,
     "pipe": pipe,
     "rotary": rotary,

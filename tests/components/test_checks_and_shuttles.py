@@ -82,10 +82,13 @@ def test_it_locks_both_lines_where_both_valve_sides_are_let_down() -> None:
     point = double(0.0, 0.0, 150.0, 80.0)
     assert point["X1"].state == "both seated"
     assert flow(point, "X1", "A2") == pytest.approx(150e-6, rel=1e-6)
-    # both valve sides blocked under pressure hold each other open
-    assert "released" in double(60.0, 60.0, 100.0, 50.0)["X1"].state or (
-        double(60.0, 60.0, 100.0, 50.0)["X1"].state == "A seated, B open"
-    )
+
+
+def test_a_blocked_centre_under_pressure_keeps_it_from_locking() -> None:
+    """60 bar left at both valve sides: 3 (60 - 60) cannot release A2, but B2 runs full."""
+    point = double(60.0, 60.0, 100.0, 50.0)
+    assert point["X1"].state == "A seated, B open"
+    assert flow(point, "X1", "B1") > 60.0
 
 
 def test_a_check_without_spring_opens_by_its_ball_alone() -> None:

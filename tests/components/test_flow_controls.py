@@ -151,6 +151,7 @@ def test_dynamic_signal_flows_through_the_signal_line() -> None:
     [
         ("priority valve, set priority flow", "how much flow"),
         ("priority valve, priority 12 L/min", "load signal"),
+        ("priority valve, signal flow 1 L/min", "static signal"),
         ("priority valve, set priority flow, priority 9 L/min, dynamic", "no load signal"),
         ("flow control, 9 L/min, temperature compensated, viscous 30 %", "viscous"),
     ],

@@ -160,6 +160,7 @@ def test_losses_cost_pressure_and_slip_costs_sharing() -> None:
 @pytest.mark.parametrize(
     ("part", "words"),
     [
+        ("flow divider, 40 L/min at 40 bar, error 20 % at 20 bar", "off by"),
         ("gear divider, 8 cc/rev, section C 10 cc/rev", "no section C"),
         ("gear divider, 8 cc/rev, 2.5 sections", "whole"),
     ],

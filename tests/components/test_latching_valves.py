@@ -65,6 +65,34 @@ def test_an_unloading_valve_with_its_own_check_charges_and_unloads() -> None:
             assert abs(flow(point, "U1", "A")) < 1e-3
 
 
+def test_it_charges_an_accumulator_between_its_two_pressures() -> None:
+    """Unloaded, the accumulator alone feeds the tap; every step ends between the pressures."""
+    parts = """TT tank, 200 L
+M1 electric motor, 1450 rpm
+P1 pump, 20 cc/rev, driven by M1, volumetric 100 %
+U1 unloading valve, built-in check, differential, set 150 bar, shuts 125 bar
+AC1 accumulator, 10 L, precharge 90 bar
+TH1 throttle, 3 L/min at 100 bar"""
+    lines = """from TT to P1 S
+from P1 P to U1 P
+from U1 T to TT
+from U1 A to AC1 P
+from U1 A to TH1 in
+from TH1 out to TT"""
+    steps = "step start, 4 s\nstep fill, 10 s\nstep hold, 10 s\nstep fall, 30 s\nstep again, 8 s"
+    points = run(parts, lines, steps)
+    assert [p["U1"].state for p in points] == [
+        "closed", "regulating", "held open", "about to shut", "regulating",
+    ]  # fmt: skip
+    assert bar(points[1], "U1", "A") == pytest.approx(150.0, abs=1.0)
+    assert 125.0 < bar(points[2], "U1", "A") < 150.0
+    assert bar(points[3], "U1", "A") == pytest.approx(122.5, abs=2.5)
+    held = points[2]
+    tap = 3.0 * math.sqrt(bar(held, "U1", "A") / 100.0)
+    assert flow(held, "AC1", "P") == pytest.approx(-tap, rel=1e-3)
+    assert bar(held, "U1", "P") == pytest.approx(3.0 * (29.0 / 60.0) ** 2, rel=0.03)
+
+
 def test_an_unloading_valve_adds_its_tank_pressure_to_its_setting() -> None:
     for pilot, opened in ((59.0, False), (61.0, True)):
         point = bench(

@@ -158,6 +158,7 @@ def test_flow_is_continuous_from_the_centre_to_the_end(more: str) -> None:
     [
         ("section, 40 L/min, flow sharing, limit 200 bar", "limit them all"),
         ("section, 40 L/min, margin 20 bar", "not at the margin"),
+        ("section, 40 L/min, bleed 1 L/min", "has no bleed"),
         ("section, 40 L/min, flow sharing, margin 5 bar, spring 6 bar", "leaves nothing"),
     ],
 )

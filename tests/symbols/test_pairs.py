@@ -47,6 +47,7 @@ def test_the_symbol_has_the_ports_of_the_part(kind: Kind) -> None:
         symbol = all_symbols()[kind.word](look_of(part))
         wanted = {"T"} if kind.word == "tank" else {port.letter for port in part.ports}
         shaft = {"shaft"} if kind.driven or kind.drives else set()
+        shaft |= {"shaft out"} if kind.driven and kind.drives else set()
         assert set(symbol.anchors) == wanted | shaft, choices
 
 
