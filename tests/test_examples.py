@@ -11,11 +11,12 @@ import pytest
 
 from circuitcheck.basics.findings import Severity
 from circuitcheck.pipeline import Project, load
+from circuitcheck.solver.operating import OperatingPoint
 
 FOLDER = Path(__file__).resolve().parent.parent / "examples"
 NAMES = (
     "anchor_winch", "blade_and_winch", "clamp_stations", "clamps", "fan_drive", "feed_slide",
-    "filter_loop", "flow_sharing", "lift", "logic_press", "press", "press_accumulator",
+    "filter_loop", "flow_sharing", "hand_jack", "lift", "logic_press", "press", "press_accumulator",
     "servo_axis", "splitter", "steering", "tipper", "tool_bank", "torque_limit", "travel_drive",
     "twin_lift", "wrong",
 )  # fmt: skip
@@ -87,3 +88,90 @@ def test_the_wrong_circuit_shows_what_its_story_promises() -> None:
     found = {f.slug for finding in result.findings for f in (finding, *finding.consequences)}
     assert {"unprotected-pump", "relief-can-be-shut-off"} & found
     assert len(found) >= 10
+
+
+# ---- what the stories promise ---------------------------------------------------------
+
+
+def points(name: str) -> dict[str, OperatingPoint]:
+    return {point.step.name: point for point in load(FOLDER / f"{name}.hyc").solve()}
+
+
+def test_the_bank_shares_a_flow_that_falls_short() -> None:
+    steps = points("flow_sharing")
+    flows = {step: [steps[step].parts[s].values["flow"] for s in ("S1", "S2", "S3")]
+             for step in ("all", "half")}  # fmt: skip
+    assert sum(flows["all"]) < 0.7 * (55 + 40 + 30) * L_PER_MIN
+    shares = [flow / flows["all"][0] for flow in flows["all"]]
+    assert shares == pytest.approx([1, 40 / 55, 30 / 55], rel=0.04)
+    assert flows["half"] == pytest.approx([x * L_PER_MIN for x in (27.5, 20, 15)], rel=0.03)
+
+
+def test_the_unloading_valve_stays_as_it_was_between_its_settings() -> None:
+    steps = points("press_accumulator")
+    states = {step: steps[step].parts["U1"].state for step in ("feed", "stamp", "feed2", "stamp2")}
+    assert states == {
+        "feed": "held open", "stamp": "held open", "feed2": "closed", "stamp2": "closed",
+    }  # fmt: skip
+    for step in ("stamp", "feed2"):
+        assert 140e5 < steps[step].parts["A1"].values["pressure"] < 170e5
+
+
+def test_the_torque_limiter_keeps_the_engine_alive() -> None:
+    steps = points("torque_limit")
+    easy, hard = steps["cut"], steps["trunk"]
+    assert easy.parts["P1"].values["stroke"] == pytest.approx(1.0)
+    assert hard.parts["P1"].state == "on torque limit"
+    assert hard.parts["P1"].values["stroke"] < 0.8
+    assert hard.parts["E1"].values["speed"] > 0.98 * easy.parts["E1"].values["speed"]
+
+
+def test_the_brake_holds_the_winch_and_lets_it_go() -> None:
+    steps = points("anchor_winch")
+    assert steps["moored"].parts["B1"].state == "holding"
+    assert steps["moored"].parts["W1"].values["speed"] == pytest.approx(0.0, abs=1e-3)
+    assert {steps[s].parts["B1"].state for s in ("haul", "pay_out", "slack")} == {"released"}
+    assert steps["pay_out"].parts["W1"].values["speed"] < 0.0
+
+
+def test_steering_keeps_its_speed_whatever_else_moves() -> None:
+    steps = points("steering")
+    speeds = [steps[s].parts["C1"].values["speed"] for s in ("steer", "both", "idling")]
+    assert speeds == pytest.approx([speeds[0]] * 3, rel=0.01)
+    tipping = [steps[s].parts["C2"].values["speed"] for s in ("tip", "both", "idling")]
+    assert tipping == sorted(tipping, reverse=True)
+
+
+def test_the_loop_gives_power_back_downhill() -> None:
+    steps = points("travel_drive")
+    up, down = (steps[step].parts["E1"].values["power"] for step in ("bank", "downhill"))
+    assert up > 0.0 > down
+
+
+def test_stages_move_as_their_areas_ask() -> None:
+    steps = points("tipper")
+    first, third = (steps[s].parts["C1"].values["speed"] for s in ("first", "third"))
+    assert first / third == pytest.approx((100 / 150) ** 2, rel=0.01)
+
+
+def test_the_divider_keeps_both_ends_level() -> None:
+    steps = points("twin_lift")
+    for step in ("up", "down"):
+        left, right = (steps[step].parts[c].values["speed"] for c in ("C1", "C2"))
+        assert left == pytest.approx(right, rel=0.02)
+    outlets = steps["up"].parts["GD1"].ports
+    assert outlets["A"].pressure > outlets["P"].pressure > outlets["B"].pressure
+
+
+def test_cartridges_are_shut_while_the_pump_runs_free() -> None:
+    wait = points("logic_press")["wait"]
+    assert wait.parts["P1"].values["pressure"] < 10e5
+    assert wait.parts["C1"].values["speed"] == pytest.approx(0.0, abs=1e-5)
+
+
+def test_the_lever_of_the_jack_gains_in_force_what_it_pays_in_way() -> None:
+    pump = points("hand_jack")["lift"].parts["HP1"]
+    stroke, travel, efficiency = 10e-6, 0.5, 0.85
+    rise = pump.ports["P"].pressure - pump.ports["S"].pressure
+    force = rise * stroke / (travel * efficiency)  # closed form
+    assert pump.values["lever force"] == pytest.approx(force, rel=1e-6)

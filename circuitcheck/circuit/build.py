@@ -14,6 +14,7 @@ from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.drawing import read_drawing
 from circuitcheck.circuit.ends import BlockPort
 from circuitcheck.circuit.figures import FigureReader
+from circuitcheck.circuit.files import Files
 from circuitcheck.circuit.heads import read_oil, read_title, read_units
 from circuitcheck.circuit.inside import as_written
 from circuitcheck.circuit.junctions import Junctions
@@ -43,7 +44,7 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     desk = Desk(kinds(), set(text.unread))
     names = Names(desk, text.names_lost)
     values = Values(desk, text)
-    figures = FigureReader(desk, values)
+    figures = FigureReader(desk, values, Files(text.file, text.folder))
     opener = BlockOpener(desk, text, figures, values)
     text, blocks = opener.open(text), opener.opened
     clauses = ClauseReader(desk, figures)

@@ -129,7 +129,7 @@ class ClauseReader:
                 wanted = Wanted(parameter, article(said.kind.word))
                 if end == len(items):
                     self._figures.missing(clause.place, wanted)
-                elif parameter.quantity == "code":
+                elif parameter.quantity in ("code", "file"):
                     self._take(items[end], items[end + 1 :], wanted, said)
                 elif end < len(lead) and not isinstance(items[end], Amount):
                     self._stray_word(items[end], said.kind, phrase)

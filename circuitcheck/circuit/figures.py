@@ -18,8 +18,10 @@ from circuitcheck.basics.quantities import (
 from circuitcheck.basics.unit_table import QUANTITIES
 from circuitcheck.circuit.desk import LONGEST_WORD, Desk, any_of
 from circuitcheck.circuit.dimensions import as_quantity, name_of
+from circuitcheck.circuit.files import Files
 from circuitcheck.circuit.values import Values
 from circuitcheck.components._parts import Figure, Parameter
+from circuitcheck.language.plain import UnreadableError
 from circuitcheck.language.text import Amount, Formula, Item, Joint, Quote, Word
 
 BARE = ("ratio", "count")
@@ -62,14 +64,17 @@ def usual_units(quantity: str) -> str:
 class FigureReader:
     """Turns amounts and sums of a text into figures; what is wrong goes to the desk."""
 
-    def __init__(self, desk: Desk, values: Values) -> None:
+    def __init__(self, desk: Desk, values: Values, files: Files) -> None:
         self._desk = desk
         self._values = values
+        self._files = files
 
     def figure(self, item: Item, after: tuple[Item, ...], wanted: Wanted) -> Figure | None:
         """Give the figure of one item; ``after`` is what follows it in the clause."""
         if wanted.quantity == "code":
             return self._code(item)
+        if wanted.quantity == "file":
+            return self._file(item, wanted)
         if isinstance(item, Formula):
             return self._formula(item, wanted)
         if not isinstance(item, Amount):
@@ -82,6 +87,9 @@ class FigureReader:
 
     def missing(self, place: Place, wanted: Wanted) -> None:
         """Say that a parameter stands without a figure."""
+        if wanted.quantity == "file":
+            self._no_file(place, wanted)
+            return
         units = usual_units(wanted.quantity)
         how = f" in {units}" if units else ""
         self._desk.error(
@@ -215,6 +223,21 @@ class FigureReader:
             return Figure(math.nan, item.text, "code", item.place)
         self._desk.error("code", item.place, "a code is one word, such as 101-2")
         return None
+
+    def _file(self, item: Item, wanted: Wanted) -> Figure | None:
+        if not isinstance(item, Quote) or not item.text.strip():
+            self._no_file(item.place, wanted)
+            return None
+        try:
+            content = self._files.text(item, wanted.name)
+        except UnreadableError as problem:
+            self._desk.error(problem.slug, item.place, problem.message, problem.remedy)
+            return None
+        return Figure(math.nan, item.text.strip(), "file", item.place, content=content)
+
+    def _no_file(self, place: Place, wanted: Wanted) -> None:
+        example = f'write the name in quotes:  {wanted.name} "table.csv"'
+        self._desk.error("file-form", place, f"'{wanted.name}' is a file", example)
 
     def _usual(self, wanted: Wanted) -> dict[str, str]:
         """Give the unit in which a figure is usually written, for `show`."""

@@ -8,15 +8,40 @@ from dataclasses import dataclass
 import numpy as np
 
 from circuitcheck.components import _clearances
-from circuitcheck.components._parts import Choice, Parameter, Part
+from circuitcheck.components._loss_table import (
+    AXES,
+    COLUMNS,
+    UNITS,
+    LossTable,
+    TableError,
+    read_table,
+)
+from circuitcheck.components._parts import Caution, Choice, Parameter, Part
 from circuitcheck.components._rotary import CONSTRUCTIONS
+from circuitcheck.laws._law import BAR
 from circuitcheck.laws.net import Net, Value
 from circuitcheck.laws.smoothing import Array
+from circuitcheck.laws.view import View
 
 TORQUE_SPLIT = (0.3, 0.6, 0.1)
 """How lost torque at the rated point divides into drag, rubbing, constant; own choice."""
 
 EVERYWHERE = "constant efficiency"
+
+TABLE = "losses"
+"""Figure of a part that names a measured table."""
+
+OUTSIDE = "outside its loss table"
+
+LAW_TEXT = (
+    "losses by a table: CSV with the columns " + ", ".join(COLUMNS) + "; every pressure with "
+    "every speed and stroke, ascending; lines with # are comments",
+    "slip and lost torque multilinear between its points, held at its edge and said so; "
+    "slip x test oil/nu where a test oil is given",
+)
+
+ROUNDING = 1e-6
+"""Share by which an end of a table may be passed; rounding of the solver, own choice."""
 
 PARAMETERS = (
     Parameter("slip coefficient", "ratio", "", "C_s of slip C_s D dp/mu", least=0.0, most=1e-5),
@@ -45,6 +70,13 @@ PARAMETERS = (
         most=5.0,
         source="sound unless given; slip with the cube of the gap: textbook form, from memory",
     ),
+    Parameter(
+        TABLE,
+        "file",
+        "",
+        "measured table of slip and lost torque over pressure, speed and stroke",
+        source="measured as in ISO 4409",
+    ),
     *_clearances.PARAMETERS,
 )
 
@@ -66,7 +98,7 @@ def assumes(part: Part, word: str) -> dict[str, tuple[float, str]]:
 
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
     """Two loss models at once contradict each other."""
-    found = _clearances.mistakes(part)
+    found = [*_clearances.mistakes(part), *_table_mistakes(part)]
     efficiencies = [n for n in ("volumetric", "mechanical") if part.given(n)]
     others = [n for n in (*_ANY, *_clearances.GAPS) if part.given(n)]
     if part.says(EVERYWHERE) and others:
@@ -106,6 +138,114 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
     return found
 
 
+def _table_mistakes(part: Part) -> list[tuple[str, str, str]]:
+    """A table that cannot be read, and another loss model beside it."""
+    if TABLE not in part.figures:
+        return []
+    figure = part.figures[TABLE]
+    found: list[tuple[str, str, str]] = []
+    try:
+        read_table(figure.content)
+    except TableError as wrong:
+        message = f"{figure.text}, line {wrong.line}: {wrong.message}"
+        found.append((TABLE, message, wrong.remedy))
+    others = ("volumetric", "mechanical", *_ANY, *_clearances.GAPS)
+    beside = [name for name in others if part.given(name)]
+    if part.says(EVERYWHERE):
+        beside.append(EVERYWHERE)
+    if beside:
+        message = f"{part.name} has its losses twice: by '{TABLE}' and '{beside[0]}'"
+        found.append((TABLE, message, "take one of the two away"))
+    return found
+
+
+def table_of(part: Part) -> LossTable | None:
+    """Give the measured losses of a part, if it has a table."""
+    figure = part.figures.get(TABLE)
+    return None if figure is None else read_table(figure.content)
+
+
+def unit(
+    part: Part,
+    net: Net,
+    ends: tuple[str, str, int, str | None, str | None],
+    word: str,
+    back: bool,
+    /,
+    **coefficients: Value,
+) -> None:
+    """Write a rotary unit with the losses of its table.
+
+    ``ends``: outlet, inlet, shaft, sensed pressure and partner pump; ``back``: slip goes to
+    the case from the inlet, too. The usual share of the slip goes to a joined case. Slip
+    is that of the table at the viscosity of the test, where the text gives it.
+    """
+    table = table_of(part)
+    assert table is not None
+    grown = np.asarray(net.value("wear")) ** 3 * np.ones(net.variants)
+    if part.given("test oil"):
+        grown = grown * np.asarray(net.value("test oil")) / net.oil.nu
+    share = CONSTRUCTIONS[word].to_case if net.joined("L") else 0.0
+    net.measured(
+        "unit",
+        *ends,
+        "L",
+        inside=grown * (1.0 - share),
+        to_case=grown * share,
+        back_to_case=grown * share if back else 0.0,
+        **table.coefficients(),
+        **coefficients,
+    )
+
+
+def _asked(part: Part, view: View, ends: tuple[str, str]) -> tuple[Array, Array, Array]:
+    """Pressure [bar], speed [rpm] and stroke at which a table is asked."""
+    out, inlet = (view.p(port) for port in ends)
+    pressure = np.abs(out - inlet)
+    if "L" in view.pressures:
+        pressure = np.maximum(pressure, np.maximum(out, inlet) - view.p("L"))
+    speed = view.speed_of(part.driven_by or part.name)
+    return pressure / BAR, np.abs(speed) * 30.0 / math.pi, np.abs(view.element("unit", "stroke"))
+
+
+def beyond(part: Part, view: View, ends: tuple[str, str]) -> Array:
+    """How far outside its table a part works: share of the end passed, of the worst axis."""
+    table = table_of(part)
+    worst = np.zeros(view.variants)
+    if table is None:
+        return worst
+    for axis, asked in zip(table.axes, _asked(part, view, ends), strict=True):
+        over = asked / axis[-1] - 1.0 if axis[-1] > 0.0 else np.where(asked > 0.0, 1.0, 0.0)
+        under = 1.0 - asked / axis[0] if axis[0] > 0.0 else np.zeros(view.variants)
+        worst = np.maximum(worst, np.maximum(over, under))
+    return np.where(worst > ROUNDING, worst, 0.0)
+
+
+def cautions(part: Part, view: View, ends: tuple[str, str]) -> list[tuple[Caution, ...]]:
+    """Say where a part works outside its table: there the edge was taken, not more."""
+    table = table_of(part)
+    if table is None:
+        return [()] * view.variants
+    outside, asked = beyond(part, view, ends) > 0.0, _asked(part, view, ends)
+    found: list[tuple[Caution, ...]] = []
+    for i in np.arange(view.variants):
+        rows = [
+            f"{name.partition('_')[0]} {_figure(one[i], unit)} "
+            f"(the table has {axis[0]:g} to {_figure(axis[-1], unit)})"
+            for name, unit, axis, one in zip(AXES, UNITS, table.axes, asked, strict=True)
+            if one[i] > axis[-1] * (1.0 + ROUNDING) or one[i] < axis[0] * (1.0 - ROUNDING)
+        ]
+        message = f"{part.name} works {OUTSIDE}: {', '.join(rows)}"
+        remedy = "measure there, or change the step; losses are held at the edge of the table"
+        caution = Caution("loss-table-exceeded", message, remedy)
+        found.append((caution,) if outside[i] else ())
+    return found
+
+
+def _figure(value: float, unit: str) -> str:
+    return f"{value:.4g} {unit}".rstrip()
+
+
 @dataclass(frozen=True)
 class Losses:
     """What a part writes: coefficients of its rotary unit, leakage [m3/(s Pa)] across the
@@ -118,7 +258,7 @@ class Losses:
 
 
 def losses(part: Part, net: Net, word: str, full: Array, speed: Value, motor: bool) -> Losses:
-    """Give the losses of a pump or motor; ``full`` [m3/rad], ``speed`` of the test [rad/s].
+    """Give the losses of a unit without a table; ``full`` [m3/rad], ``speed`` of the test [rad/s].
 
     In order: clearances, coefficients, efficiencies at a test point (Wilson's form), or
     efficiencies that hold everywhere where the text says so.

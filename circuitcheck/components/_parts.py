@@ -18,7 +18,8 @@ Three more, where a kind needs them: ``positions(part)`` and ``rest(part)`` of a
 ``assumes(part)``, defaults that depend on the choices, as {name: (SI value, source)};
 ``mistakes(part)``, what cannot be, as (figure name, message, remedy). ``latch(part, view)``
 gives where a state that survives from step to step begins and where it ends: two arrays of
-bool; in the equations it is ``net.latched``.
+bool; in the equations it is ``net.latched``. ``cautions(part, view)`` gives for every
+variant what the part itself has to say against its figures, as warnings of the solver.
 
 A component never sees a row number: it names ports, the net numbers them.
 """
@@ -70,7 +71,8 @@ class Parameter:
     """One figure of a kind.
 
     ``quantity`` is a name of `basics.quantities`; ``default``, ``least`` and ``most`` are
-    SI values of it. ``bare``: the figure may stand without its name ("16 cc/rev" of a
+    SI values of it; "code" is one word, "file" the name of a file in quotes beside the
+    circuit. ``bare``: the figure may stand without its name ("16 cc/rev" of a
     pump). ``at``: a second figure after "at" ("60 L/min at 6 bar", "case drain 2.5 L/min
     at 200 bar"), itself a parameter. ``unit`` is what people usually write.
     """
@@ -111,19 +113,32 @@ class Result:
     text: str
 
 
+@dataclass(frozen=True)
+class Caution:
+    """What a solved part says against its own figures; ``slug`` names it as a finding."""
+
+    slug: str
+    message: str
+    remedy: str = ""
+
+
 Joints = tuple[tuple[str, ...], ...]
 """Groups of ports that a valve position joins; a port in no group is blocked."""
 
 
 @dataclass(frozen=True)
 class Figure:
-    """A value as it came to a part: SI number, its text, its place, where it is from."""
+    """A value as it came to a part: SI number, its text, its place, where it is from.
+
+    Of a file ``text`` is the name and ``content`` what stands in it; it has no number.
+    """
 
     value: float
     text: str
     quantity: str
     place: Place = NOWHERE
     origin: str = "given"  # given | every | assumed
+    content: str = ""
 
 
 @dataclass
@@ -209,6 +224,7 @@ class Kind:
     results: Callable[[Part, View], dict[str, Figures]] = _no_results
     state: Callable[[Part, View], list[str]] = _no_state
     latch: Callable[[Part, View], tuple[Bools, Bools]] | None = None
+    cautions: Callable[[Part, View], list[tuple[Caution, ...]]] | None = None
     measures: tuple[Result, ...] = ()
     law_text: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()

@@ -68,6 +68,8 @@ def state(part: Part, view: View) -> list[str]:
 
 
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    if "closes" not in part.figures:
+        return []  # that it must be said is told elsewhere
     closes, flow, drop = (part.figures[name] for name in ("closes", "flow", "drop"))
     reopens = part.figures["reopens"]
     closing_drop = drop.value * (closes.value / flow.value) ** 2

@@ -8,6 +8,7 @@ from circuitcheck.components import _geometry, _losses
 from circuitcheck.components._common import pressure_rating
 from circuitcheck.components._losses import losses, per_radian
 from circuitcheck.components._parts import (
+    Caution,
     Choice,
     Figures,
     Kind,
@@ -25,6 +26,9 @@ from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
 DISPLACEMENT = "oil taken a turn"
+
+SIDES = ("B", "A")
+"""Outlet and inlet of the unit where the motor turns the positive way."""
 
 PUSHED = 5.0 * BAR
 """Pressure over a standing motor above which it is called stalled [Pa]; own choice."""
@@ -56,12 +60,13 @@ def ports(part: Part) -> tuple[Port, ...]:
 def assumes(part: Part) -> dict[str, tuple[float, str]]:
     """Losses usual for the construction, displacement by dimensions."""
     word = construction(part)
+    efficiencies: dict[str, tuple[float, str]] = {}
+    if not part.given(_losses.TABLE):
+        source = f"usual for {word} motors; common practice, no source"
+        efficiencies = usual(word, "motor", part.figure("rated"))
+        efficiencies["speed"] = (CONSTRUCTIONS[word].speed, source)
     return {
-        **usual(word, "motor", part.figure("rated")),
-        "speed": (
-            CONSTRUCTIONS[word].speed,
-            f"usual for {word} motors; common practice, no source",
-        ),
+        **efficiencies,
         **_losses.assumes(part, word),
         **_geometry.assumes(part, word),
     }
@@ -92,15 +97,20 @@ def command(part: Part, of: Net | View) -> Array:
 def equations(part: Part, net: Net) -> None:
     full = per_radian(net.value("displacement"))
     shaft = net.own_shaft(float(np.max(full)))
-    loss = losses(part, net, construction(part), full, net.value("speed"), motor=True)
-    loss.unit["drag"] = np.asarray(loss.unit.get("drag", 0.0)) + VISCOUS * full
+    word, asked = construction(part), command(part, net)
     # oil from A to B turns the shaft the positive way, so B is the outlet of the unit
-    net.rotary("unit", "B", "A", shaft, None, full=full, command=command(part, net), **loss.unit)
-    net.gap("slip", "A", "B", loss.across)
-    net.gap("case slip A", "A", "L", loss.to_case)
-    net.gap("case slip B", "B", "L", loss.to_case)
-    if np.any(loss.turbulent > 0.0):
-        net.orifice("turbulent slip", "A", "B", loss.turbulent)
+    ends = ("B", "A", shaft, None, None)
+    if _losses.table_of(part) is None:
+        loss = losses(part, net, word, full, net.value("speed"), motor=True)
+        loss.unit["drag"] = np.asarray(loss.unit.get("drag", 0.0)) + VISCOUS * full
+        net.rotary("unit", *ends, full=full, command=asked, **loss.unit)
+        net.gap("slip", "A", "B", loss.across)
+        net.gap("case slip A", "A", "L", loss.to_case)
+        net.gap("case slip B", "B", "L", loss.to_case)
+        if np.any(loss.turbulent > 0.0):
+            net.orifice("turbulent slip", "A", "B", loss.turbulent)
+    else:
+        _losses.unit(part, net, ends, word, True, full=full, command=asked, drag=VISCOUS * full)
     resisting, steady = net.load_of("load")
     net.load("load", shaft, resisting=resisting, steady=steady)
     net.void("void A", "A")
@@ -119,6 +129,8 @@ def results(part: Part, view: View) -> dict[str, Figures]:
         "drop": view.p("A") - view.p("B"),
         "displacement": np.asarray(view.value("displacement")) * view.element("unit", "stroke"),
     }
+    if _losses.table_of(part) is not None:
+        found["outside table"] = _losses.beyond(part, view, SIDES)
     if view.value_of("least speed") is not None:
         found["speed reserve"] = np.abs(found["speed"]) - np.asarray(view.value("least speed"))
     if "L" in view.pressures:
@@ -127,11 +139,16 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     return found
 
 
+def cautions(part: Part, view: View) -> list[tuple[Caution, ...]]:
+    return _losses.cautions(part, view, SIDES)
+
+
 def state(part: Part, view: View) -> list[str]:
     speed = view.speed_of(part.name)
     held = view.pinned(part.name)
     empty = (view.element("void A") > 0.0) | (view.element("void B") > 0.0)
     given = -view.element("unit", "torque") * speed
+    outside = _losses.beyond(part, view, SIDES) > 0.0
     pushed = np.abs(view.p("A") - view.p("B")) > PUSHED
 
     def word(i: int) -> str:
@@ -141,6 +158,8 @@ def state(part: Part, view: View) -> list[str]:
             return "cavitates"
         if abs(speed[i]) <= 2.0 * STILL_SHAFT:
             return "stalled" if pushed[i] else "standing"
+        if outside[i]:
+            return _losses.OUTSIDE
         if given[i] < -1.0:
             return "braking"
         return "turning" if speed[i] > 0.0 else "turning back"
@@ -209,6 +228,7 @@ KINDS = (
         equations=equations,
         results=results,
         state=state,
+        cautions=cautions,
         measures=(
             Result("speed", "rotation", "shaft speed"),
             Result("torque", "torque", "torque on the load"),
@@ -217,13 +237,19 @@ KINDS = (
             Result("drop", "pressure", "pressure A over B"),
             Result("displacement", "displacement", "oil taken a turn as it stands"),
             Result("speed reserve", "rotation", "speed over the lowest smooth one"),
+            Result("outside table", "share", "how far outside its loss table it works"),
             Result("case drain", "flow", "flow out of the case"),
             Result("case pressure", "pressure", "pressure in the case"),
         ),
         law_text=(
+            *_losses.LAW_TEXT,
             "q = D w + slip; slip in proportion to dp and 1/nu, part of it to the case",
             "M = D dp - (share of pressure + share of speed x nu + constant): Wilson 1949",
         ),
-        sources=("slip laminar, torque loss of three terms: Wilson 1949, from memory",),
+        sources=(
+            "measured table: steady test as in ISO 4409, from memory; slip in proportion to "
+            "pressure under its first one: own choice",
+            "slip laminar, torque loss of three terms: Wilson 1949, from memory",
+        ),
     ),
 )

@@ -8,6 +8,7 @@ from circuitcheck.components import _geometry, _losses, _pump_controls
 from circuitcheck.components._common import pressure_rating
 from circuitcheck.components._losses import losses, per_radian
 from circuitcheck.components._parts import (
+    Caution,
     Choice,
     Figures,
     Kind,
@@ -80,8 +81,9 @@ def ports(part: Part) -> tuple[Port, ...]:
 def assumes(part: Part) -> dict[str, tuple[float, str]]:
     """Losses usual for the construction, figures of the controls, displacement by dimensions."""
     word = construction(part)
+    efficiencies = {} if part.given(_losses.TABLE) else usual(word, "pump", part.figure("rated"))
     return {
-        **usual(word, "pump", part.figure("rated")),
+        **efficiencies,
         **_losses.assumes(part, word),
         **_geometry.assumes(part, word),
         **_pump_controls.assumes(part),
@@ -103,28 +105,26 @@ def equations(part: Part, net: Net) -> None:
     if not part.driven_by:
         net.pin(shaft, speed)
     out, inlet = sides(part)
-    loss = losses(part, net, construction(part), full, speed, motor=False)
-    net.rotary(
-        "unit",
-        out,
-        inlet,
-        shaft,
-        "X" if net.joined("X") else None,
-        "Z" if net.joined("Z") else None,
-        full=full,
-        **loss.unit,
-        **controls(part, net),
-    )
-    net.gap("slip", out, inlet, loss.across)
-    net.gap("case slip", out, "L", loss.to_case)
-    if np.any(loss.turbulent > 0.0):
-        net.orifice("turbulent slip", out, inlet, loss.turbulent)
+    sensed = "X" if net.joined("X") else None
+    partner = "Z" if net.joined("Z") else None
+    ends = (out, inlet, shaft, sensed, partner)
+    word = construction(part)
+    if _losses.table_of(part) is None:
+        loss = losses(part, net, word, full, speed, motor=False)
+        net.rotary("unit", *ends, full=full, **loss.unit, **controls(part, net))
+        net.gap("slip", out, inlet, loss.across)
+        net.gap("case slip", out, "L", loss.to_case)
+        if is_loop(part):
+            net.gap("case slip B", inlet, "L", loss.to_case)
+        if np.any(loss.turbulent > 0.0):
+            net.orifice("turbulent slip", out, inlet, loss.turbulent)
+    else:
+        _losses.unit(part, net, ends, word, is_loop(part), full=full, **controls(part, net))
     oil = net.value_of("control oil")
     if oil is not None:
         net.gap("control oil", out, "L", oil / np.asarray(net.value("control oil pressure")))
     net.void("void", inlet)
     if is_loop(part):
-        net.gap("case slip B", inlet, "L", loss.to_case)
         net.void("void A", out)
         net.orifice("case", "L1", "L", CASE_PASSAGE)
 
@@ -155,6 +155,8 @@ def results(part: Part, view: View) -> dict[str, Figures]:
         "efficiency": efficiency,
         "inlet pressure": np.minimum(view.p(out), view.p(inlet)) if is_loop(part) else view.p("S"),
     }
+    if _losses.table_of(part) is not None:
+        found["outside table"] = _losses.beyond(part, view, (out, inlet))
     if is_variable(part):
         found |= band_of(part, view, stroke)
     if "L" in view.pressures:
@@ -169,8 +171,14 @@ def _delivery(part: Part, view: View, moved: Array) -> Array:
     """Flow out of the delivering port [m3/s]; what passes through where nothing is moved."""
     if not is_loop(part):
         return -view.q("P")
-    through = view.element("unit") - view.element("slip")
+    measured = _losses.table_of(part) is not None
+    slip = view.element("unit", "slip") if measured else view.element("slip")
+    through = view.element("unit") - slip
     return np.where(moved > 0.0, -view.q("A"), np.where(moved < 0.0, -view.q("B"), through))
+
+
+def cautions(part: Part, view: View) -> list[tuple[Caution, ...]]:
+    return _losses.cautions(part, view, sides(part))
 
 
 def state(part: Part, view: View) -> list[str]:
@@ -180,12 +188,15 @@ def state(part: Part, view: View) -> list[str]:
     empty = (view.element("void") > 0.0) | (view.element("void A") > 0.0)
     given = view.element("unit", "torque") * view.speed_of(part.driven_by or part.name)
     backward = view.order_of("at", 0.0) < 0.0
+    outside = _losses.beyond(part, view, (out, inlet)) > 0.0
 
     def word(i: int) -> str:
         if empty[i]:
             return "cavitates"
         if backward[i] and not part.says("both ways"):
             return "cannot go over centre"
+        if outside[i]:
+            return _losses.OUTSIDE
         if given[i] < -1.0:
             return "driven by the load"
         if not is_variable(part):
@@ -247,6 +258,7 @@ KINDS = (
         equations=equations,
         results=results,
         state=state,
+        cautions=cautions,
         measures=(
             Result("flow", "flow", "delivery"),
             Result("pressure", "pressure", "outlet pressure, the higher side of a closed loop"),
@@ -262,15 +274,19 @@ KINDS = (
             Result("inlet pressure", "pressure", "pressure at the inlet, or lower side"),
             Result("case drain", "flow", "flow out of the case"),
             Result("case pressure", "pressure", "pressure in the case"),
+            Result("outside table", "share", "how far outside its loss table it works"),
             Result("margin", "pressure", "outlet over sensed load pressure"),
         ),
         law_text=(
+            *_losses.LAW_TEXT,
             "q = D w x stroke - slip; slip in proportion to dp and 1/nu, part of it to the case",
             "M = D dp x stroke + (share of pressure + share of speed x nu + constant): Wilson 1949",
             "stroke between 0 and 1: the least that its controls allow (pressure, margin "
             "over the load signal, torque or power)",
         ),
         sources=(
+            "measured table: steady test as in ISO 4409, from memory; slip in proportion to "
+            "pressure under its first one: own choice",
             "slip laminar, torque loss of three terms: Wilson 1949, from memory",
             "open-circuit pumps rest at full stroke: common practice, no source",
             "clearances: laminar gaps of the textbooks, from memory",

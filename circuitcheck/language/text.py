@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from circuitcheck.basics.places import NOWHERE, Place
 from circuitcheck.basics.quantities import Unit
@@ -209,7 +210,7 @@ class Text:
     They may be names, so that nothing else is reported for missing them; ``names_lost``:
     a name may have been lost that does not even stand among them. ``used`` holds the texts
     of the files that it uses, by their names in places; ``catalogue`` the parts of one's own
-    that lie beside it.
+    that lie beside it. ``folder`` is that of the project, None for a text without one.
     """
 
     file: str
@@ -221,6 +222,7 @@ class Text:
     complete: bool = True
     used: Mapping[str, str] = field(default_factory=dict)
     catalogue: tuple[Entry, ...] = ()
+    folder: Path | None = None
 
     def named(self, word: str) -> Iterator[Chapter]:
         """Give the chapters of one heading, in the order of the text."""

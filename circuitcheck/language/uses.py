@@ -5,13 +5,14 @@ from __future__ import annotations
 import difflib
 import os
 from dataclasses import replace
-from pathlib import Path, PurePosixPath, PureWindowsPath
+from pathlib import Path
 
 from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place
 from circuitcheck.language import reader
 from circuitcheck.language.catalogue import read_catalogue
 from circuitcheck.language.faults import fault
+from circuitcheck.language.nearby import inside
 from circuitcheck.language.plain import UnreadableError, plain_text
 from circuitcheck.language.text import Block, Chapter, Quote, Text
 
@@ -53,6 +54,7 @@ def read(text: str, file: str = "", folder: Path | None = None) -> tuple[Text, l
             complete=not findings,
             used=uses.texts | catalogues,
             catalogue=entries,
+            folder=folder,
         ),
         findings,
     )
@@ -107,48 +109,11 @@ class _Uses:
 
     def _inside(self, name: Quote, below: str) -> str | None:
         """Give the path from the project's folder on; None if it leads anywhere else."""
-        said = name.text.strip()
-        if self._folder is None:
-            self._wrong(
-                name.place,
-                "use-without-folder",
-                f"'{said}' is beside no file: this text lies in no folder",
-                "save the text as a file, or write the block into it",
-            )
-            return None
-        if "\\" in said:
-            self._wrong(
-                name.place,
-                "use-path",
-                "folders are parted by /",
-                f'write:  use "{said.replace(chr(92), "/")}"',
-            )
-            return None
-        if PurePosixPath(said).is_absolute() or PureWindowsPath(said).drive or said[0] == "~":
-            self._wrong(
-                name.place,
-                "use-path",
-                f"'{said}' is not written from this file on",
-                'a file lies in the folder of the circuit:  use "sections/lift.hyc"',
-            )
-            return None
-        path = os.path.normpath(f"{below}/{said}" if below else said)
-        root = self._folder.resolve()
         try:
-            outside = not (root / path).resolve().is_relative_to(root)
-            (root / path).is_file()
-        except (OSError, ValueError, RuntimeError):  # a name that no file can have
-            self._wrong(name.place, "use-path", f"'{said[:40]}...' cannot be the name of a file")
+            return inside(name.text.strip(), below, self._folder, "use", "sections/lift.hyc")
+        except UnreadableError as problem:
+            self._wrong(name.place, problem.slug, problem.message, problem.remedy)
             return None
-        if Path(path).parts[:1] == ("..",) or outside:
-            self._wrong(
-                name.place,
-                "use-outside",
-                f"'{said}' lies outside the circuit's folder",
-                "put the file into the folder of the circuit, or below it",
-            )
-            return None
-        return path
 
     def _bring(self, name: Quote, path: str, chain: tuple[str, ...]) -> None:
         assert self._folder is not None

@@ -50,6 +50,7 @@ class Element:
     """One element: its law, part, name within the part, terminals and coefficients.
 
     ``ports`` gives for each terminal the port letter it stands for ("" inside the part).
+    A coefficient has shape (variants,); that of a table has the axes of the table in front.
     """
 
     law: str
@@ -203,11 +204,10 @@ class Net:
         letters = tuple(
             e if isinstance(e, str) and not e.startswith(f"{self.part}.") else "" for e in ends
         )
-        shape = (self.variants,)
-        arrays = {
-            key: np.broadcast_to(np.asarray(value, dtype=float), shape)
-            for key, value in coefficients.items()
-        }
+        arrays = {}
+        for key, value in coefficients.items():
+            array = np.asarray(value, dtype=float)
+            arrays[key] = np.broadcast_to(array, (*array.shape[:-1], self.variants))
         self.system.elements.append(Element(law, self.part, name, terminals, letters, arrays))
 
     def gap(self, name: str, a: str, b: str, g: Value) -> None:
@@ -288,6 +288,29 @@ class Net:
         sense = sensed if sensed is not None and sensed in self.ports else inlet
         beside = partner if partner is not None and partner in self.ports else inlet
         self._add("rotary", name, (out, inlet, sense, shaft, beside), **coefficients)
+
+    def measured(
+        self,
+        name: str,
+        out: str,
+        inlet: str,
+        shaft: int,
+        sensed: str | None,
+        partner: str | None,
+        case: str,
+        /,
+        **coefficients: Value,
+    ) -> None:
+        """Rotary unit with a table of its losses; coefficients as in `laws.measured.Measured`.
+
+        The arrays of the table have one more axis, of length 1, for the variants. Without a
+        joined ``case`` all slip must stay inside.
+        """
+        sense = sensed if sensed is not None and sensed in self.ports else inlet
+        beside = partner if partner is not None and partner in self.ports else inlet
+        drain = case if case in self.ports else inlet
+        ends = (out, inlet, sense, shaft, beside, drain)
+        self._add("measured", name, ends, **coefficients)
 
     def piston(self, name: str, cap: str, rod: str | None, speed: int, **c: Value) -> None:
         """Piston; without a rod-side port its rod area must be zero."""

@@ -143,7 +143,7 @@ def _limits(kind: Kind) -> list[str]:
     above, not_below, ranges = list[str](), list[str](), list[str]()
     for parameter in every:
         least, most = parameter.least, parameter.most
-        if parameter.quantity == "code" or (least is None and most is None):
+        if parameter.quantity in ("code", "file") or (least is None and most is None):
             continue
         if most is None and least == 0.0:
             not_below.append(parameter.name)

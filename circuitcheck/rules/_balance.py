@@ -66,7 +66,8 @@ def _part_rows(
 ) -> list[dict[int, float]]:
     at = {port: index[part.name, port] for port in case.network.joints[part.name]}
     word = part.kind.word
-    if word == "tank" or not at:
+    # what these take up in a step is not known here
+    if word in ("tank", "accumulator", "telescopic cylinder") or not at:
         return []
     if word == "cylinder":
         cap, rod = areas(part)

@@ -8,16 +8,18 @@ from dataclasses import dataclass
 from circuitcheck.circuit.model import Step
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
+from circuitcheck.rules._inside import Way
 from circuitcheck.rules._loads import (
     actuators,
     commanded,
+    is_cylinder,
     moves,
     ordered_load,
     other_side,
     sides,
     weight,
 )
-from circuitcheck.rules._paths import Passage, State, Way, in_state
+from circuitcheck.rules._paths import Passage, State, in_state
 
 
 @dataclass(frozen=True)
@@ -41,9 +43,7 @@ def without_supply(case: Case) -> Iterator[Blocked]:
         if len(ports) == 1:
             if case.network.at(part.name, ports[0]) in case.facts.drained(state):
                 continue  # lowers by its weight or spring
-        elif ordered_load(case, part, step)[1] or (
-            part.kind.word == "cylinder" and weight(case, part, step)
-        ):
+        elif ordered_load(case, part, step)[1] or (is_cylinder(part) and weight(case, part, step)):
             continue  # the load moves it; oil may follow from the tank
         yield Blocked(part, state, step, ports[0], case.network.at(part.name, ports[0]))
 
@@ -60,7 +60,7 @@ def without_return(case: Case) -> Iterator[Blocked]:
         if not fed or any(at[port] in drained for port in emptying):
             continue
         # a motor's outlet counts as supplied through the motor itself
-        if part.kind.word == "cylinder" and any(at[port] in supplied for port in emptying):
+        if is_cylinder(part) and any(at[port] in supplied for port in emptying):
             continue
         yield Blocked(part, state, step, emptying[0], at[emptying[0]])
 
@@ -89,7 +89,7 @@ def stoppers(case: Case, blocked: Blocked, backward: bool) -> list[Passage]:
     for junction in reached.found:
         for passage in case.network.into[junction] if backward else case.network.out[junction]:
             there = passage.start if backward else passage.stop
-            if there not in reached and passage.way not in (Way.SIGNAL, Way.RELIEF):
+            if there not in reached and passage.way not in (Way.SIGNAL, Way.RELIEF, Way.CROSS):
                 found.append(passage)
     return found
 

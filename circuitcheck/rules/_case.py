@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -12,6 +12,8 @@ from circuitcheck.basics.places import NOWHERE, Place
 from circuitcheck.basics.quantities import show
 from circuitcheck.circuit.model import Circuit, Orders, Step
 from circuitcheck.components._parts import Part
+from circuitcheck.components._pump_controls import is_loop
+from circuitcheck.rules._inside import Way
 from circuitcheck.rules._paths import (
     NO_ORDERS,
     REST,
@@ -19,7 +21,6 @@ from circuitcheck.rules._paths import (
     Passage,
     Reach,
     State,
-    Way,
     always_open,
     in_state,
     signal_in_state,
@@ -30,6 +31,15 @@ from circuitcheck.solver.operating import OperatingPoint, Solution
 MOST_STATES = 24
 """States that are looked at beyond those of the steps and rest; own choice, keeps a check
 of a large circuit near linear."""
+
+
+RETURNS = ("T", "NO")
+"""Ports from which spent oil goes on."""
+
+
+def outlets(pump: Part) -> tuple[str, ...]:
+    """Ports from which a pump delivers."""
+    return ("A", "B") if is_loop(pump) else ("P",)
 
 
 @dataclass(frozen=True)
@@ -112,12 +122,39 @@ class Facts:
     def supplied(self, state: State) -> Reach:
         """Junctions that get oil from a pump or accumulator in a state."""
         if state.label not in self._supplied:
-            sources = [
-                self.network.at(part.name, "P") for part in self.of_kind("pump", "accumulator")
-            ]
-            starts = [name for name in sources if name is not None]
+            starts = [*self.pump_outlets, *self._by_hand(state)]
+            stores = [self.network.at(part.name, "P") for part in self.of_kind("accumulator")]
+            starts += [name for name in stores if name is not None]
             self._supplied[state.label] = self._fed_from(starts, state)
         return self._supplied[state.label]
+
+    @cached_property
+    def pump_outlets(self) -> list[str]:
+        """Junctions into which pumps deliver, both sides of a closed loop among them."""
+        found = [
+            self.network.at(pump.name, port)
+            for pump in self.of_kind("pump")
+            for port in outlets(pump)
+        ]
+        return [name for name in found if name is not None]
+
+    @cached_property
+    def _sinks(self) -> list[str]:
+        """Where oil ends: tanks, and the sides of a closed loop, from which its pump takes it."""
+        loops = [
+            self.network.at(pump.name, port)
+            for pump in self.of_kind("pump")
+            if is_loop(pump)
+            for port in outlets(pump)
+        ]
+        return [*self.network.tanks, *(name for name in loops if name is not None)]
+
+    def _by_hand(self, state: State) -> Iterator[str]:
+        """Outlets of the hand pumps that are worked in a state."""
+        for pump in self.of_kind("hand pump"):
+            outlet = self.network.at(pump.name, "P")
+            if outlet is not None and "at" in state.orders(pump.name).figures:
+                yield outlet
 
     def supplied_from(self, outlet: str, state: State) -> Reach:
         """Junctions that get oil from one pump in a state."""
@@ -132,13 +169,16 @@ class Facts:
 
         def not_back(passage: Passage) -> bool:
             # a return line carries oil, but feeds nothing that stands on it
-            return passage.outlet != "T" or passage.stop not in self.always_drained
+            return passage.outlet not in RETURNS or passage.stop not in self.always_drained
 
         first = self.network.reach(starts, lambda p: not_back(p) and small(p))
+        let_go = self.vented(state)
 
         def fed(passage: Passage) -> bool:
             if passage.way is Way.PILOTED:
                 return passage.pilot in first and not_back(passage)
+            if passage.way is Way.LET_GO:
+                return passage.pilot in let_go and not_back(passage)
             return not_back(passage) and allowed(passage)
 
         return self.network.reach(starts, fed)
@@ -146,7 +186,8 @@ class Facts:
     def drained(self, state: State) -> Reach:
         """Junctions from which oil can reach a tank in a state, over a relief if need be.
 
-        A pilot-operated valve counts as open where its pilot is supplied.
+        A pilot-operated valve counts as open where its pilot is supplied, a cartridge where
+        the oil over its poppet can go to tank, over a pilot relief if need be.
         """
         if state.label not in self._drained:
             allowed, supplied = in_state(self.circuit, state), self.supplied(state)
@@ -156,7 +197,12 @@ class Facts:
                     return passage.pilot in supplied
                 return passage.way is Way.RELIEF or allowed(passage)
 
-            self._drained[state.label] = self.network.reach(self.network.tanks, open_now, True)
+            first = self.network.reach(self.network.tanks, open_now, True)
+
+            def open_then(passage: Passage) -> bool:
+                return open_now(passage) or (passage.way is Way.LET_GO and passage.pilot in first)
+
+            self._drained[state.label] = self.network.reach(self._sinks, open_then, True)
         return self._drained[state.label]
 
     def vented(self, state: State) -> Reach:

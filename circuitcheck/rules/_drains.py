@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from circuitcheck.components._parts import Part, PortKind
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._paths import Passage, Way
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._paths import Passage
 
 CASE = "L"
 """Port letter of a case drain."""
@@ -23,7 +24,7 @@ def with_case(case: Case) -> list[Part]:
 
 def any_way(passage: Passage) -> bool:
     """Every passage that can be open in some state, checks in their free direction only."""
-    return passage.way not in (Way.AGAINST, Way.SIGNAL, Way.RELIEF)
+    return passage.way not in (Way.AGAINST, Way.SIGNAL, Way.RELIEF, Way.CROSS)
 
 
 def drain_path(case: Case, part: Part) -> list[Passage] | None:

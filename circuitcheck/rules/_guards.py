@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._paths import Passage, Way, always_open
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._paths import Passage, always_open
+from circuitcheck.rules._pumps import RELIEFS
 
 
 @dataclass(frozen=True)
@@ -19,7 +21,7 @@ class Blocked:
 
 
 def _perhaps(passage: Passage) -> bool:
-    return passage.way not in (Way.RELIEF, Way.SIGNAL, Way.MOTOR)
+    return passage.way not in (Way.RELIEF, Way.CROSS, Way.SIGNAL, Way.MOTOR)
 
 
 def blocked_guard(case: Case, start: str) -> Blocked | None:
@@ -34,7 +36,9 @@ def blocked_guard(case: Case, start: str) -> Blocked | None:
     for junction in reached.found:
         for passage in network.out[junction]:
             relief = case.circuit.parts[passage.part]
-            if relief.kind.word != "relief" or passage.stop not in drained:
+            if passage.way is not Way.RELIEF or relief.kind.word not in RELIEFS:
+                continue
+            if passage.stop not in drained:
                 continue
             way = [*reached.path(junction), *reversed(drained.path(passage.stop))]
             closing = next((p for p in way if not always_open(p)), None)
@@ -52,7 +56,7 @@ def how_it_closes(element: Part, passage: Passage) -> str:
         return f"{element.name} at {first}"
     if passage.way is Way.AGAINST:
         return f"{element.name} lets oil the other way only"
-    if passage.way in (Way.PILOTED, Way.SETTING):
+    if passage.way in (Way.PILOTED, Way.LET_GO, Way.SETTING):
         return f"{element.name} not opened"
     if passage.way is Way.THROTTLE:
         return f"{element.name} throttled or closed"

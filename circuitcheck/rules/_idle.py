@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from circuitcheck.circuit.model import Step
+from circuitcheck.components._parts import Part
+from circuitcheck.components._pump_controls import is_loop
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._loads import STILL, actuators, commanded, sides
+from circuitcheck.rules._loads import STILL, actuators, commanded, cylinders, sides
 from circuitcheck.rules._paths import State
 
 
@@ -14,6 +16,8 @@ def is_idle(case: Case, step: Step) -> bool:
     Either no actuator gets oil at all, or all valves stand at rest and none that is asked
     to move gets oil (a load that comes down by its weight asks nothing of the pump).
     """
+    if any(_strokes(case, pump, step) for pump in case.of_kind("pump")):
+        return False
     state = State(f"step {step.name}", step)
     supplied = case.facts.supplied(state)
     fed = [
@@ -27,6 +31,12 @@ def is_idle(case: Case, step: Step) -> bool:
     return not fed or (at_rest and not any(commanded(case, part, step) for part in fed))
 
 
+def _strokes(case: Case, pump: Part, step: Step) -> bool:
+    """Whether a step strokes the pump of a closed loop: that is its way to ask for motion."""
+    stroke = case.orders(step, pump.name).figures.get("at")
+    return is_loop(pump) and stroke is not None and stroke.value != 0.0
+
+
 def presses(case: Case, step: Step) -> bool:
     """Whether a step holds an actuator against its end or its load on purpose.
 
@@ -36,7 +46,7 @@ def presses(case: Case, step: Step) -> bool:
         return True
     point = case.point(step.name)
     return point is not None and any(
-        point.parts[part.name].state == "at end stop" for part in case.of_kind("cylinder")
+        point.parts[part.name].state == "at end stop" for part in cylinders(case)
     )
 
 

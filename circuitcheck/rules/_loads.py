@@ -4,14 +4,28 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from circuitcheck.circuit.model import Step
 from circuitcheck.components._parts import Part
+from circuitcheck.components._rod_loads import POINTS, G
 from circuitcheck.components.cylinder import is_single
+from circuitcheck.components.telescopic_cylinder import stages
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._paths import State
+from circuitcheck.rules._turning import (
+    hanging_torque,
+    ordered,
+    ordered_torque,
+    rolling_torque,
+    turned_by,
+)
 
 STILL = ("held", "at end stop", "at standstill")
 """What a step says of an actuator that does not move."""
+
+CYLINDERS = ("cylinder", "telescopic cylinder")
+MOTORS = ("motor", "rotary actuator")
 
 MOVES = 1e-6
 """Speed under which an actuator stands [m/s or rad/s]; own choice."""
@@ -21,7 +35,15 @@ CREEP = 0.1e-3 / 60
 
 
 def areas(cylinder: Part) -> tuple[float, float]:
-    """Areas of cap and rod side [m2]; no rod side gives 0."""
+    """Areas of cap and rod side [m2]; no rod side gives 0.
+
+    Of a telescopic cylinder those of its narrowest stage, at which a load makes the highest
+    pressure.
+    """
+    if cylinder.kind.word == "telescopic cylinder":
+        last = stages(cylinder)[-1]
+        cap = _circle(cylinder.figure(f"{last} stage"))
+        return cap, 0.0 if is_single(cylinder) else cap - _circle(cylinder.figure(f"{last} rod"))
     acting = cylinder.choices.get("acting", "double acting")
     rod = _circle(cylinder.figure("rod"))
     if acting == "plunger":
@@ -29,6 +51,8 @@ def areas(cylinder: Part) -> tuple[float, float]:
     bore = _circle(cylinder.figure("bore"))
     if acting == "double rod":
         return bore - rod, bore - rod
+    if acting == "tandem":
+        return 2.0 * bore - rod, 2.0 * (bore - rod)
     return bore, 0.0 if is_single(cylinder) else bore - rod
 
 
@@ -37,12 +61,48 @@ def _circle(diameter: float | None) -> float:
 
 
 def weight(case: Case, cylinder: Part, step: Step | None) -> float:
-    """Weight on a rod in a step, positive where it pushes the rod in [N]."""
-    own = cylinder.figure("weight") or 0.0
-    if step is not None:
-        said = case.orders(step, cylinder.name).figures.get("weight")
-        own = own if said is None else said.value
-    return -own if cylinder.says("hanging") else own
+    """Weight on a rod in a step, positive where it pushes the rod in [N].
+
+    What is given of the load goes over the lever to the rod, a mass by the slope of its
+    motion. A table of forces over the stroke counts only where the rod is said to be
+    suspended: else it is the force of the work, not a weight.
+    """
+    own = ordered(case, cylinder, step, "weight")
+    own = -own if cylinder.says("hanging") else own
+    slope = ordered(case, cylinder, step, "mass") * G * math.sin(cylinder.figure("angle") or 0.0)
+    place = _place(case, cylinder, step)
+    single = cylinder.figure("lever")
+    lever = _table(cylinder, "lever", place, 1.0 if single is None else single)
+    found = (own + slope) * lever
+    clear = step is not None and "clear" in case.orders(step, cylinder.name).words
+    if cylinder.says("suspended") and not clear:
+        found += _table(cylinder, "force", place, 0.0)
+    return found
+
+
+def _place(case: Case, cylinder: Part, step: Step | None) -> float | None:
+    """Place of a rod in a step [m], None where it is not known."""
+    if step is None:
+        return None
+    said = case.orders(step, cylinder.name).figures.get("at")
+    if said is not None:
+        return said.value
+    point = case.point(step.name)
+    return None if point is None else point.parts[cylinder.name].values.get("place")
+
+
+def _table(cylinder: Part, name: str, place: float | None, usual: float) -> float:
+    """Value of a table over the stroke at a place, the largest where that is not known."""
+    rows = [
+        (cylinder.figure(f"{order} {name} place") or 0.0, cylinder.figure(f"{order} {name}") or 0.0)
+        for order in POINTS
+        if f"{order} {name}" in cylinder.figures
+    ]
+    if not rows:
+        return usual
+    if place is None:
+        return max((value for _, value in rows), key=abs)
+    return float(np.interp(place, [at for at, _ in rows], [value for _, value in rows]))
 
 
 def greatest_weight(case: Case, cylinder: Part) -> float:
@@ -71,12 +131,25 @@ def load_side(case: Case, cylinder: Part) -> str:
 
 
 def actuators(case: Case) -> list[Part]:
-    return case.of_kind("cylinder", "motor")
+    return case.of_kind(*CYLINDERS, *MOTORS)
+
+
+def cylinders(case: Case) -> list[Part]:
+    return case.of_kind(*CYLINDERS)
+
+
+def is_cylinder(part: Part) -> bool:
+    return part.kind.word in CYLINDERS
+
+
+def motors(case: Case) -> list[Part]:
+    """Motors and rotary actuators."""
+    return case.of_kind(*MOTORS)
 
 
 def sides(part: Part) -> tuple[str, ...]:
     """Work ports of an actuator."""
-    if part.kind.word == "motor":
+    if not is_cylinder(part):
         return ("A", "B")
     return ("cap",) if is_single(part) else ("cap", "rod")
 
@@ -84,8 +157,8 @@ def sides(part: Part) -> tuple[str, ...]:
 def commanded(case: Case, part: Part, step: Step) -> bool:
     """Whether a step asks the actuator to move: a load or a way, and not said to stand."""
     names = [part.name]
-    if part.kind.word == "motor":
-        names += [w.name for w in case.of_kind("winch") if w.driven_by == part.name]
+    if not is_cylinder(part):
+        names += [load.name for load, _ in turned_by(case, part)]
     orders = [case.orders(step, name) for name in names]
     if any(word in order.words for order in orders for word in STILL):
         return False
@@ -103,7 +176,7 @@ def moves(case: Case, part: Part, step: Step) -> bool | None:
     now = speed(case, part, step)
     if now is None:
         return None
-    swept = areas(part)[0] if part.kind.word == "cylinder" else _per_radian(part)
+    swept = areas(part)[0] if is_cylinder(part) else _per_radian(part)
     return abs(now) * swept > CREEP
 
 
@@ -134,17 +207,14 @@ def other_side(part: Part, port: str) -> str:
 def driving_force(case: Case, part: Part, step: Step) -> float:
     """Force or torque of the load in the direction of the solved motion, 0 if it resists.
 
-    For a cylinder that the weight pushes or pulls along, the weight less the load ordered
-    against the motion.
+    What always works one way (a weight, what hangs on a rope, a slope) counts where it goes
+    with the motion, less the load ordered against it.
     """
-    size, drives = ordered_load(case, part, step)
-    if part.kind.word == "motor":
-        for winch in case.of_kind("winch"):
-            if winch.driven_by == part.name and not drives:
-                size, drives = ordered_load(case, winch, step)
-        return size if drives else 0.0
-    along = size if drives else -size
     now = speed(case, part, step)
-    if now is not None and abs(now) > MOVES:
-        along += -weight(case, part, step) * math.copysign(1.0, now)
-    return max(along, 0.0)
+    way = math.copysign(1.0, now) if now is not None and abs(now) > MOVES else 0.0
+    if not is_cylinder(part):
+        along = ordered_torque(case, part, step) - hanging_torque(case, part, step) * way
+        return max(along - rolling_torque(case, part, step), 0.0)
+    size, drives = ordered_load(case, part, step)
+    along = size if drives else -size
+    return max(along - weight(case, part, step) * way, 0.0)

@@ -9,28 +9,12 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from enum import Enum
 
 from circuitcheck.circuit.model import Circuit, Orders, Step
 from circuitcheck.components._parts import Part
+from circuitcheck.rules._inside import Inside, Way, spool_ways, ways
 
 NO_ORDERS = Orders()
-
-
-class Way(Enum):
-    """What opens a passage."""
-
-    OPEN = "always open"
-    CHECK = "open in this direction"
-    AGAINST = "against a check"
-    THROTTLE = "open, but narrow"
-    SPOOL = "open in some positions"
-    SHUT_OFF = "open unless somebody shuts it"
-    PILOTED = "opened by pilot pressure"
-    SETTING = "opened by its own inlet pressure"
-    RELIEF = "opened by pressure, to tank"
-    SIGNAL = "small, for signals only"
-    MOTOR = "through a motor, which turns"
 
 
 @dataclass(frozen=True)
@@ -63,38 +47,14 @@ class State:
         return self.moved.get(part.name) or self.orders(part.name).position or part.rest
 
     def shut_off_open(self, part: Part) -> bool:
-        """Whether a hand-worked shut-off stands open."""
+        """Whether a hand-worked shut-off or coupling stands open."""
         words = self.orders(part.name).words
         if part.says("normally closed"):
             return "open" in words
-        return "closed" not in words
+        return "closed" not in words and "parted" not in words
 
 
 REST = State("rest")
-
-TWO_WAY = {
-    "line": Way.OPEN, "filter": Way.OPEN, "strainer": Way.OPEN, "cooler": Way.OPEN,
-    "flowmeter": Way.OPEN, "orifice": Way.THROTTLE, "throttle": Way.THROTTLE,
-    "flow control": Way.THROTTLE, "shut-off": Way.SHUT_OFF, "motor": Way.MOTOR,
-}  # fmt: skip
-"""Parts that pass oil both ways between their two ports, and what opens them."""
-
-ONE_WAY: Mapping[str, tuple[tuple[str, str, Way], ...]] = {
-    "check": (("in", "out", Way.CHECK), ("out", "in", Way.AGAINST)),
-    "pilot check": (("in", "out", Way.CHECK), ("out", "in", Way.PILOTED)),
-    "counterbalance": (("V", "C", Way.CHECK), ("C", "V", Way.SETTING)),
-    "relief": (("P", "T", Way.RELIEF),),
-    "unloading valve": (("P", "T", Way.PILOTED),),
-    "sequence": (("P", "A", Way.SETTING),),
-    "reducing valve": (("P", "A", Way.OPEN), ("A", "T", Way.RELIEF)),
-    "compensator": (("P", "A", Way.OPEN),),
-    "pump": (("L1", "L", Way.OPEN), ("L", "L1", Way.OPEN)),
-    "shuttle": (
-        ("1", "out", Way.SIGNAL), ("2", "out", Way.SIGNAL),
-        ("out", "1", Way.SIGNAL), ("out", "2", Way.SIGNAL),
-    ),
-}  # fmt: skip
-"""Passages with a direction."""
 
 
 class Network:
@@ -123,34 +83,27 @@ class Network:
         return self.joints[part].get(port)
 
     def _passages(self, part: Part) -> Iterable[Passage]:
-        joints, word = self.joints[part.name], part.kind.word
-
-        def passage(
-            a: str, b: str, way: Way, positions: frozenset[str] = frozenset()
-        ) -> Iterable[Passage]:
-            if a in joints and b in joints:
-                pilot = joints.get("X", "") if way in (Way.PILOTED, Way.SETTING) else ""
-                yield Passage(part.name, a, b, joints[a], joints[b], way, positions, pilot)
-
-        if word in TWO_WAY:
-            a, b = [port.letter for port in part.ports][:2]
-            way = Way.OPEN if part.says("locked open") else TWO_WAY[word]
-            yield from passage(a, b, way)
-            yield from passage(b, a, way)
-            if part.says("free-flow check"):
-                yield from passage(b, a, Way.CHECK)
-        for a, b, way in ONE_WAY.get(word, ()):
-            yield from passage(a, b, way)
-        if word == "sequence" and part.says("free-flow check"):
-            yield from passage("A", "P", Way.CHECK)
-        ways = _spool_ways(part)
-        for (a, b), names in ways.items():
-            yield from passage(a, b, Way.SPOOL, names)
-        if word == "section" or part.says("LS vented at centre"):
+        joints = self.joints[part.name]
+        for inside in ways(part, joints):
+            yield from self._passage(part, inside)
+        through = spool_ways(part)
+        for (a, b), names in through.items():
+            yield from self._passage(part, Inside(a, b, Way.SPOOL), names)
+        if part.kind.word == "section" or part.says("LS vented at centre"):
             for end in ("A", "B"):
-                if fed := ways.get(("P", end)):
-                    yield from passage(end, "LS", Way.SIGNAL, fed)
-            yield from passage("LS", "T", Way.SIGNAL, frozenset({part.rest}))
+                if fed := through.get(("P", end)):
+                    yield from self._passage(part, Inside(end, "LS", Way.SIGNAL), fed)
+            rest = frozenset({part.rest})
+            yield from self._passage(part, Inside("LS", "T", Way.SIGNAL), rest)
+
+    def _passage(
+        self, part: Part, inside: Inside, positions: frozenset[str] = frozenset()
+    ) -> Iterable[Passage]:
+        """Give the passage of a way, nothing where one of its ends is not joined."""
+        joints, a, b = self.joints[part.name], inside.inlet, inside.outlet
+        if a in joints and b in joints:
+            pilot = joints.get(inside.pilot, "")
+            yield Passage(part.name, a, b, joints[a], joints[b], inside.way, positions, pilot)
 
     def reach(
         self,
@@ -200,19 +153,6 @@ class Reach:
             way.append(passage)
             passage = self.found[passage.stop if self.backward else passage.start]
         return way[::-1]
-
-
-def _spool_ways(part: Part) -> dict[tuple[str, str], frozenset[str]]:
-    """Directed ways through the spool of a valve or section and the positions that open them."""
-    found: dict[tuple[str, str], set[str]] = {}
-    for name, joints in part.positions.items():
-        for group in joints:
-            for a in group:
-                for b in group:
-                    # the compensator of a section lets nothing back to its supply
-                    if a != b and not (part.kind.word == "section" and b == "P"):
-                        found.setdefault((a, b), set()).add(name)
-    return {ports: frozenset(names) for ports, names in found.items()}
 
 
 # ---- what is open ------------------------------------------------------------------------

@@ -6,14 +6,30 @@ import math
 from functools import lru_cache
 
 from circuitcheck.components._parts import Part
+from circuitcheck.components._pump_controls import is_loop
 from circuitcheck.components.relief import OVERRIDE
-from circuitcheck.rules._case import Case, Threshold
-from circuitcheck.rules._paths import Passage, Way, always_open
+from circuitcheck.rules._case import Case, Threshold, outlets
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._paths import Passage, State, always_open
+
+RELIEFS = ("relief", "port relief")
+"""Kinds that let pressure out to tank at a setting."""
+
+
+def inlet_of(relief: Part) -> str:
+    """Port at which a relief takes the pressure."""
+    return "A" if relief.kind.word == "port relief" else "P"
 
 
 def is_controlled(pump: Part) -> bool:
-    """Whether a pressure control can take the pump off stroke."""
-    return pump.choices.get("control") in ("pressure compensated", "load sensing")
+    """Whether a pressure control can take the pump off stroke.
+
+    One with a remote pilot counts only by a cut-off of its own.
+    """
+    control = pump.choices.get("control")
+    if control == "remote pressure":
+        return pump.given("compensator")
+    return control in ("pressure compensated", "load sensing")
 
 
 def is_load_sensing(pump: Part) -> bool:
@@ -39,15 +55,50 @@ def guards_of(case: Case, start: str) -> list[Part]:
     for junction in reached.found:
         for passage in network.out[junction]:
             part = case.circuit.parts[passage.part]
-            if passage.way is Way.RELIEF and part.kind.word == "relief" and passage.stop in drained:
+            found_one = passage.way is Way.RELIEF and part.kind.word in RELIEFS
+            if found_one and passage.stop in drained:
                 found[part.name] = part
     return list(found.values())
 
 
 def guards(case: Case, pump: Part) -> list[Part]:
-    """Reliefs that a pump can always reach."""
+    """Reliefs that a pump can always reach; of a closed loop those of both its sides."""
+    find = loop_guards if is_loop(pump) else guards_of
+    joined = [case.network.at(pump.name, port) for port in outlets(pump)]
+    found = [relief for name in joined if name is not None for relief in find(case, name)]
+    return list({relief.name: relief for relief in found}.values())
+
+
+def loop_guards(case: Case, side: str) -> list[Part]:
+    """Reliefs that a side of a closed loop can always reach: to tank, or to the other side."""
+    reached = case.network.reach([side], always_open)
+    crossing = [
+        passage.part
+        for junction in reached.found
+        for passage in case.network.out[junction]
+        if passage.way is Way.CROSS
+    ]
+    return guards_of(case, side) + [case.circuit.parts[name] for name in dict.fromkeys(crossing)]
+
+
+def charges_loop(case: Case, pump: Part) -> bool:
+    """Whether a pump makes up what leaks out of a closed loop, over checks."""
     outlet = case.network.at(pump.name, "P")
-    return [] if outlet is None else guards_of(case, outlet)
+    if outlet is None:
+        return False
+    reached = case.network.reach([outlet], always_open)
+    return any(
+        case.network.at(other.name, port) in reached
+        for other in case.of_kind("pump")
+        if other is not pump and is_loop(other)
+        for port in outlets(other)
+    )
+
+
+def is_vented(case: Case, relief: Part, state: State) -> bool:
+    """Whether a relief stands open because its pilot stage is let down to tank."""
+    pilot = case.network.at(relief.name, "X")
+    return pilot is not None and pilot in case.facts.vented(state)
 
 
 def fed_sections(case: Case, pump: Part) -> list[Part]:
@@ -68,7 +119,7 @@ def supply_way(passage: Passage) -> bool:
     if passage.way is Way.SPOOL:
         return passage.outlet != "T"
     return passage.way in (
-        Way.OPEN, Way.CHECK, Way.THROTTLE, Way.SHUT_OFF, Way.SETTING, Way.PILOTED,
+        Way.OPEN, Way.CHECK, Way.THROTTLE, Way.SHUT_OFF, Way.SETTING, Way.PILOTED, Way.LET_GO,
     )  # fmt: skip
 
 

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from circuitcheck.components._parts import Part
+from circuitcheck.components._pump_controls import is_loop
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._pumps import guards
+from circuitcheck.rules._pumps import RELIEFS, charges_loop, guards
 from circuitcheck.solver.operating import OperatingPoint
 
 
@@ -33,16 +34,22 @@ def passing(case: Case, least: float, share: float) -> Iterator[Passing]:
     """Give the reliefs that pass more than ``least`` [m3/s] and ``share`` of the pump flow.
 
     Only reliefs that guard a pump, and port reliefs set above them: a relief far below the
-    pump's own (a back-pressure or charge valve) passes oil by design.
+    pump's own (a back-pressure valve, the charge or flushing relief of a closed loop) passes
+    oil by design.
     """
     guarded: dict[str, list[Part]] = {}
+    crossing: list[Part] = []
     for pump in case.of_kind("pump"):
-        for relief in guards(case, pump):
-            guarded.setdefault(relief.name, []).append(pump)
+        if is_loop(pump):
+            crossing += guards(case, pump)
+        elif not charges_loop(case, pump):
+            for relief in guards(case, pump):
+                guarded.setdefault(relief.name, []).append(pump)
     settings = [case.circuit.parts[name].figure("set") or 0.0 for name in guarded]
+    settings += [relief.figure("set") or 0.0 for relief in crossing]
     lowest = min(settings, default=0.0)
     for point in case.points:
-        for relief in case.of_kind("relief"):
+        for relief in case.of_kind(*RELIEFS):
             if relief.name not in guarded and (relief.figure("set") or 0.0) < lowest:
                 continue
             state = point.parts[relief.name]

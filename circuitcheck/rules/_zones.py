@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from circuitcheck.components._parts import Part
-from circuitcheck.rules._case import Case
-from circuitcheck.rules._paths import Passage, Way
-from circuitcheck.rules._pumps import guards, idle_flow, supply_way
+from circuitcheck.rules._case import Case, outlets
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._paths import Passage
+from circuitcheck.rules._pumps import RELIEFS, guards, idle_flow, inlet_of, supply_way
 
 
 @dataclass(frozen=True)
@@ -44,8 +45,8 @@ def guarded_junctions(case: Case) -> dict[str, Guard]:
                 continue  # always open to tank: no pressure to guard against
             if junction not in found or found[junction].pressure < guard.pressure:
                 found[junction] = guard
-    for relief in case.of_kind("relief"):
-        inlet, outlet = network.at(relief.name, "P"), network.at(relief.name, "T")
+    for relief in case.of_kind(*RELIEFS):
+        inlet, outlet = network.at(relief.name, inlet_of(relief)), network.at(relief.name, "T")
         if inlet not in found or outlet not in case.facts.always_drained:
             continue
         own = Guard(relief, relief.figure("set") or 0.0)
@@ -59,10 +60,12 @@ def guarded_junctions(case: Case) -> dict[str, Guard]:
 def _sources(case: Case) -> Iterator[tuple[str, Guard]]:
     """Outlets of pumps, reducing valves and limited sections, with what guards them."""
     for pump in case.of_kind("pump"):
-        outlet, flow = case.network.at(pump.name, "P"), idle_flow(case, pump) or 0.0
+        flow = idle_flow(case, pump) or 0.0
         own = [Guard(r, full_flow_pressure(r, flow)) for r in guards(case, pump)]
-        if outlet is not None and own:
-            yield outlet, min(own, key=lambda guard: guard.pressure)
+        for port in outlets(pump):
+            outlet = case.network.at(pump.name, port)
+            if outlet is not None and own:
+                yield outlet, min(own, key=lambda guard: guard.pressure)
     for part in case.of_kind("reducing valve", "section"):
         limit = part.figure("set" if part.kind.word == "reducing valve" else "limit")
         for port in ("A", "B"):
@@ -72,8 +75,8 @@ def _sources(case: Case) -> Iterator[tuple[str, Guard]]:
 
 
 def _limits(case: Case, passage: Passage) -> bool:
-    """Whether a passage leads through a part that limits the pressure behind it."""
+    """Whether a passage leads through a part that limits or raises the pressure behind it."""
     part = case.circuit.parts[passage.part]
-    return part.kind.word == "reducing valve" or (
+    return part.kind.word in ("reducing valve", "intensifier") or (
         part.kind.word == "section" and part.figure("limit") is not None
     )

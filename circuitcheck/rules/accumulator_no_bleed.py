@@ -28,7 +28,8 @@ from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Number, Severity
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._paths import REST, Passage, Way, in_state
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._paths import REST, Passage, in_state
 from circuitcheck.rules._rule import Outcome, Rule
 from circuitcheck.rules._stored import gas_energy, highest_seen, oil_held
 

@@ -23,16 +23,19 @@ Source
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from circuitcheck.basics.findings import Note, Number, Severity
 from circuitcheck.components._parts import Part
 from circuitcheck.components.pump import is_variable
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._idle import is_idle
-from circuitcheck.rules._paths import REST, Reach, Way, in_state
-from circuitcheck.rules._pumps import cracking, guards, idle_flow
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._paths import REST, Passage, Reach, in_state
+from circuitcheck.rules._pumps import cracking, guards, idle_flow, is_vented
 from circuitcheck.rules._rule import Outcome, Rule
+
+CENTRED = ("valve", "section", "bank section")
 
 
 def check(case: Case) -> Iterator[Outcome]:
@@ -42,16 +45,32 @@ def check(case: Case) -> Iterator[Outcome]:
         outlet = case.network.at(pump.name, "P")
         if outlet is None or is_variable(pump):
             continue
-        reached = case.network.reach([outlet], in_state(case.circuit, REST))
+        reached = case.network.reach([outlet], _open_at_rest(case))
         parts = _met(case, reached)
-        shut = [part for part in parts if part.kind.word in ("valve", "section")]
-        if not shut or any(part.kind.word == "unloading valve" for part in parts):
+        shut = [part for part in parts if part.kind.word in CENTRED]
+        if not shut or any(_unloads(case, part) for part in parts):
             continue
         pressure = max((p.parts[pump.name].values["pressure"] for p in idle), default=None)
         has_way = reached.any_of(case.network.tanks) is not None
-        if has_way if pressure is None else pressure <= limit.value:
+        if has_way if pressure is None else pressure <= limit.value + _kept_up(parts):
             continue
         yield _finding(case, pump, shut[0], pressure)
+
+
+def _open_at_rest(case: Case) -> Callable[[Passage], bool]:
+    allowed, vented = in_state(case.circuit, REST), case.facts.vented(REST)
+    return lambda p: allowed(p) or (p.way is Way.LET_GO and p.pilot in vented)
+
+
+def _unloads(case: Case, part: Part) -> bool:
+    """Whether a part lets the pump run free by itself: unloading valve, or vented relief."""
+    return part.kind.word == "unloading valve" or is_vented(case, part, REST)
+
+
+def _kept_up(parts: list[Part]) -> float:
+    """Pressure that a priority valve keeps for its first consumer, also at rest [Pa]."""
+    kept = [part.figure("set") or 0.0 for part in parts if part.kind.word == "priority valve"]
+    return max(kept, default=0.0)
 
 
 def _met(case: Case, reached: Reach) -> list[Part]:

@@ -26,19 +26,32 @@ import math
 from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Number, Severity
+from circuitcheck.circuit.model import Step
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._loads import areas, filling, greatest_weight, ordered_load, other_side
+from circuitcheck.rules._loads import (
+    areas,
+    filling,
+    greatest_weight,
+    is_cylinder,
+    ordered_load,
+    other_side,
+)
 from circuitcheck.rules._rule import Outcome, Rule
+from circuitcheck.rules._turning import hanging_torque, ordered_torque, turned_by
+
+HELD_AT = {"counterbalance": ("C",), "brake valve": ("A2", "B2")}
+"""Ports at which a valve holds a load, by kind."""
 
 
 def check(case: Case) -> Iterator[Outcome]:
     factor = case.limit("factor")
-    for valve in case.of_kind("counterbalance"):
-        held, setting = case.network.at(valve.name, "C"), valve.figure("set")
-        if held is None or setting is None:
+    for valve in case.of_kind(*HELD_AT):
+        joined = [case.network.at(valve.name, port) for port in HELD_AT[valve.kind.word]]
+        held, setting = [name for name in joined if name is not None], valve.figure("set")
+        if not held or setting is None:
             continue
-        pressures = _load_pressures(case, held)
+        pressures = [pair for name in held for pair in _load_pressures(case, name)]
         if not pressures:
             yield case.not_checked(valve.name, "weight or overrunning load that it holds")
             continue
@@ -69,7 +82,7 @@ def _load_pressures(case: Case, held: str) -> list[tuple[float, Part]]:
     found: list[tuple[float, Part]] = []
     for end in (end for name in region.found for end in case.circuit.neighbours(name)):
         part = case.circuit.parts[end.part]
-        if part.kind.word == "cylinder":
+        if is_cylinder(part):
             area = areas(part)[0 if end.port == "cap" else 1]
             force = _pushes_out(case, part, end.port)
             if force > 0.0 and area > 0.0:
@@ -96,20 +109,22 @@ def _pushes_out(case: Case, cylinder: Part, port: str) -> float:
 
 def _torque(case: Case, motor: Part) -> float:
     """Greatest torque that a load brings to a motor's shaft [N m]."""
-    found = [0.0]
+    found = [abs(hanging_torque(case, motor, None))]
     for step in case.circuit.steps:
-        size, drives = ordered_load(case, motor, step)
-        if drives:
-            found.append(size)
-        for winch in case.of_kind("winch"):
-            if winch.driven_by == motor.name:
-                layer = case.orders(step, winch.name).figures.get("layer")
-                layers = 1.0 if layer is None else layer.value
-                rope, drum = winch.figure("rope") or 0.0, winch.figure("drum") or 0.0
-                radius = 0.5 * (drum + (2.0 * layers - 1.0) * rope)
-                pull = ordered_load(case, winch, step)[0]
-                found.append(pull * radius / (winch.figure("ratio") or 1.0))
+        hung = abs(hanging_torque(case, motor, step))
+        driving = abs(ordered_torque(case, motor, step)) if _has_load(case, motor, step) else 0.0
+        found.append(hung + driving)
     return max(found)
+
+
+def _has_load(case: Case, motor: Part, step: Step) -> bool:
+    """Whether a load drives the motor in a step, or is one of a rope, which it then holds."""
+    if ordered_torque(case, motor, step) > 0.0:
+        return True
+    return any(
+        load.kind.word == "winch" and ordered_load(case, load, step)[0] > 0.0
+        for load, _ in turned_by(case, motor)
+    )
 
 
 RULE = Rule("counterbalance-set-low", Severity.ERROR, check)

@@ -28,7 +28,15 @@ from collections.abc import Iterator
 from circuitcheck.basics.findings import Number, Severity
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._loads import MOVES, areas, commanded, ordered_load, speed, weight
+from circuitcheck.rules._loads import (
+    MOVES,
+    areas,
+    commanded,
+    cylinders,
+    ordered_load,
+    speed,
+    weight,
+)
 from circuitcheck.rules._paths import State
 from circuitcheck.rules._pumps import highest_pressure
 from circuitcheck.rules._rule import Needs, Outcome, Rule
@@ -39,7 +47,7 @@ from circuitcheck.solver.operating import OperatingPoint
 def check(case: Case) -> Iterator[Outcome]:
     guards = guarded_junctions(case)
     for point in case.points:
-        for cylinder in case.of_kind("cylinder"):
+        for cylinder in cylinders(case):
             load, drives = ordered_load(case, cylinder, point.step)
             if drives or not load or not commanded(case, cylinder, point.step):
                 continue
@@ -105,6 +113,7 @@ def _in_hand(
 def _pushed(case: Case, cylinder: Part, point: OperatingPoint, port: str) -> float:
     """Area that the supply pushes on; less the other side where that is supplied too [m2]."""
     cap, rod = areas(cylinder)
+    cap = point.parts[cylinder.name].values.get("area", cap)  # of the stage that moves
     own, other = (cap, rod) if port == "cap" else (rod, cap)
     supplied = case.facts.supplied(State(f"step {point.step.name}", point.step))
     back = case.network.at(cylinder.name, "rod" if port == "cap" else "cap")

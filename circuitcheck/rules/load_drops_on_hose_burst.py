@@ -3,7 +3,8 @@
 What is checked
     For every cylinder that carries a weight or is said to be hanging or suspended: does a
     hose lie between the chamber that carries the load and its holding valve (counterbalance
-    or pilot-operated check), or is there a hose and no holding valve at all?
+    or brake valve, pilot-operated check, burst valve the right way round), or is there a hose
+    and no holding valve at all?
 
 Why it matters on the machine
     When the hose bursts, the load falls: a valve on the far side of a hose holds nothing.
@@ -13,8 +14,8 @@ What to do
     1.5 times the normal flow is the second choice.
 
 Limits of this rule
-    Burst valves are not known as a kind of part. The speed of fall is that of oil leaving the
-    open end of the hose (flow coefficient 0.62) under the load alone.
+    A burst valve counts as holding whatever flow it closes at. The speed of fall is that of
+    oil leaving the open end of the hose (flow coefficient 0.62) under the load alone.
 
 Source
     machinery held by hydraulics may move when its hose fails: mine-safety hose precautions;
@@ -29,13 +30,17 @@ from collections.abc import Iterator
 from circuitcheck.basics.findings import Note, Number, Severity
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._loads import areas, greatest_weight, load_side
-from circuitcheck.rules._paths import Reach, Way
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._loads import areas, cylinders, greatest_weight, load_side
+from circuitcheck.rules._paths import Reach
 from circuitcheck.rules._rule import Outcome, Rule
+
+HOLDING = ("counterbalance", "pilot check", "double pilot check", "brake valve")
+"""Kinds that let the oil of a load go only when they are asked to."""
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for cylinder in case.of_kind("cylinder"):
+    for cylinder in cylinders(case):
         port = load_side(case, cylinder)
         junction = case.network.at(cylinder.name, port) if port else None
         if junction is None:
@@ -75,10 +80,10 @@ def _holding(case: Case, region: Reach) -> tuple[Part, str] | None:
     for junction in region.found:
         for passage in case.network.out[junction]:
             part = case.circuit.parts[passage.part]
-            if part.kind.word in ("counterbalance", "pilot check") and passage.way in (
-                Way.SETTING,
-                Way.PILOTED,
-            ):
+            held = part.kind.word in HOLDING and passage.way in (Way.SETTING, Way.PILOTED)
+            guards = part.kind.word == "burst valve" and passage.inlet == "in"
+            passed = [before.part for before in region.path(junction)]
+            if (held or guards) and part.name not in passed:
                 return part, junction
     return None
 

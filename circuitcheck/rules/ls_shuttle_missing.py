@@ -28,7 +28,8 @@ from collections.abc import Iterator
 from circuitcheck.basics.findings import Note, Severity
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._paths import Passage, Reach, Way
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._paths import Passage, Reach
 from circuitcheck.rules._rule import Outcome, Rule
 
 
@@ -64,7 +65,9 @@ def _givers(case: Case, joined: Reach) -> list[Part]:
     for junction in joined.found:
         for end in case.circuit.junctions[junction].ends:
             part = case.circuit.parts[end.part]
-            if part.kind.word == "section" and end.port == "LS":
+            # flow-sharing sections share one signal line: each has its own check there
+            sharing = part.says("flow sharing")
+            if part.kind.word == "section" and end.port == "LS" and not sharing:
                 found[part.name] = part
             if part.kind.word == "valve" and end.port in ("A", "B"):
                 found[part.name] = part

@@ -30,16 +30,20 @@ from circuitcheck.basics.unit_table import ATMOSPHERE
 from circuitcheck.circuit.model import Step
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
+from circuitcheck.rules._inside import Way
 from circuitcheck.rules._loads import (
     MOVES,
     actuators,
     driving_force,
     filling,
+    is_cylinder,
     other_side,
     speed,
 )
-from circuitcheck.rules._paths import Passage, State, Way
+from circuitcheck.rules._paths import Passage, State
 from circuitcheck.rules._rule import Outcome, Rule
+
+METERING = ("section", "bank section")
 
 
 def check(case: Case) -> Iterator[Outcome]:
@@ -69,25 +73,27 @@ def check(case: Case) -> Iterator[Outcome]:
 
 def _runs_free(case: Case, junction: str, state: State) -> bool:
     """Whether oil from a junction reaches a tank past nothing that meters or holds it."""
-    supplied = case.facts.supplied(state)
+    supplied, let_go = case.facts.supplied(state), case.facts.vented(state)
 
     def free(passage: Passage) -> bool:
         part = case.circuit.parts[passage.part]
         if passage.way in (Way.OPEN, Way.CHECK):
             return True
         if passage.way is Way.SPOOL:
-            metering = part.kind.word == "section" or part.says("proportional")
+            metering = part.kind.word in METERING or part.says("proportional")
             metering = metering or state.orders(part.name).opening < 1.0
             return not metering and state.position(part) in passage.positions
         if passage.way is Way.SHUT_OFF:
             return state.shut_off_open(part)
+        if passage.way is Way.LET_GO:
+            return passage.pilot in let_go
         return passage.way is Way.PILOTED and passage.pilot in supplied
 
     return case.network.reach([junction], free).any_of(case.network.tanks) is not None
 
 
 def _quantity(part: Part) -> str:
-    return "torque" if part.kind.word == "motor" else "force"
+    return "force" if is_cylinder(part) else "torque"
 
 
 def _force(case: Case, part: Part, force: float) -> str:

@@ -24,16 +24,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Note, Severity
+from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._paths import REST, signal_in_state
 from circuitcheck.rules._rule import Outcome, Rule
 
+PILOTS = {"pilot check": ("X",), "double pilot check": ("A1", "B1")}
+"""Ports whose pressure opens a check, by kind."""
+
 
 def check(case: Case) -> Iterator[Outcome]:
-    for valve in case.of_kind("pilot check"):
-        pilot = case.network.at(valve.name, "X")
-        if pilot is None or pilot in case.facts.vented(REST):
-            continue
+    for valve in case.of_kind(*PILOTS):
+        for port in PILOTS[valve.kind.word]:
+            yield from _pilot(case, valve, port)
+
+
+def _pilot(case: Case, valve: Part, port: str) -> Iterator[Outcome]:
+    pilot = case.network.at(valve.name, port)
+    if pilot is not None and pilot not in case.facts.vented(REST):
         blocking = _blocking(case, pilot)
         middle = f"{blocking} at rest traps" if blocking else "nothing lets go"
         notes: tuple[Note, ...] = ()
@@ -42,7 +50,7 @@ def check(case: Case) -> Iterator[Outcome]:
         yield case.finding(
             f"{valve.name} cannot shut firmly: {middle} its pilot pressure",
             valve,
-            port="X",
+            port=port,
             notes=notes,
         )
 

@@ -24,34 +24,14 @@ Source
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
+import numpy as np
+
 from circuitcheck.basics.findings import Number, Severity
+from circuitcheck.components._buckling import LENGTH_FACTOR, buckling_load
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._rule import Needs, Outcome, Rule
-
-LENGTH_FACTOR = {
-    "pinned both ends": 1.0,
-    "fixed and pinned": 0.7,
-    "fixed and free": 2.0,
-    "fixed both ends": 0.5,
-}
-"""Free buckling length over length, by mounting; textbook."""
-
-
-def buckling_load(rod: float, length: float, elasticity: float, strength: float) -> float:
-    """Load at which a round bar buckles [N].
-
-    ``rod`` diameter [m], ``length`` free buckling length [m], ``elasticity`` and
-    ``strength`` (yield) [Pa]. Euler where slender, else Johnson's parabola; textbook.
-    """
-    radius = rod / 4.0
-    if length / radius < math.sqrt(2.0 * math.pi**2 * elasticity / strength):
-        area = 0.25 * math.pi * rod**2
-        bend = strength * length**2 / (4.0 * math.pi**2 * elasticity * radius**2)
-        return area * strength * (1.0 - bend)
-    return math.pi**2 * elasticity * math.pi * rod**4 / 64.0 / length**2
 
 
 def check(case: Case) -> Iterator[Outcome]:
@@ -68,9 +48,7 @@ def check(case: Case) -> Iterator[Outcome]:
             continue
         mounting = cylinder.choices.get("mounting")
         factor = LENGTH_FACTOR[mounting or "pinned both ends"]
-        load = buckling_load(
-            rod, factor * length, case.limit("elasticity").value, case.limit("yield").value
-        )
+        load = float(buckling_load(np.asarray(rod), np.asarray(factor * length)))
         safety = load / push
         if safety >= warn.value:
             continue

@@ -30,17 +30,18 @@ from collections.abc import Iterator
 from circuitcheck.basics.findings import Number, Severity
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._loads import areas
-from circuitcheck.rules._paths import Passage, State, Way, in_state
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._loads import areas, cylinders
+from circuitcheck.rules._paths import Passage, State, in_state
 from circuitcheck.rules._pumps import guards_of, highest_supply
 from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    for cylinder in case.of_kind("cylinder"):
+    for cylinder in cylinders(case):
         cap_area, rod_area = areas(cylinder)
         cap, rod = (case.network.at(cylinder.name, port) for port in ("cap", "rod"))
-        if cap is None or rod is None or rod_area >= cap_area or guards_of(case, rod):
+        if cap is None or rod is None or not 0.0 < rod_area < cap_area or guards_of(case, rod):
             continue
         for state in case.facts.states:
             element = _element(case, cap, rod, state)

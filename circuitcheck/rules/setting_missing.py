@@ -1,10 +1,11 @@
 """Adjustable part without a setting.
 
 What is checked
-    Relief, sequence, reducing, counterbalance and unloading valves, flow controls,
-    compensators, the cut-off of pumps with a pressure control and the margin of load-sensing
-    pumps: the text gives the setting. An error for reliefs and for a pressure-compensated
-    pump (without a cut-off it never destrokes), else a warning.
+    Relief, crossport and port relief, sequence, reducing, counterbalance, brake, unloading,
+    priority and burst valves, flow controls (two and three ports), compensators, pressure
+    switches, the release pressure of brakes, the cut-off of pumps with a pressure control and
+    the margin of load-sensing pumps: the text gives the setting. An error for reliefs and for
+    a pressure-compensated pump (without a cut-off it never destrokes), else a warning.
 
 Why it matters on the machine
     The mechanic will set it by ear.
@@ -28,7 +29,7 @@ from collections.abc import Iterator
 from circuitcheck.basics.findings import Severity
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._pumps import is_controlled, is_load_sensing
+from circuitcheck.rules._pumps import RELIEFS, is_controlled, is_load_sensing
 from circuitcheck.rules._rule import Outcome, Rule
 
 SETTINGS = {
@@ -39,7 +40,17 @@ SETTINGS = {
     "unloading valve": "set",
     "compensator": "set",
     "flow control": "flow",
+    "bypass flow control": "flow",
+    "brake valve": "set",
+    "crossport relief": "set",
+    "port relief": "set",
+    "priority valve": "set",
+    "burst valve": "closes",
+    "pressure switch": "set",
+    "brake": "release",
 }
+"""Kind -> the figure that is adjusted or chosen on the machine."""
+GUARDING = (*RELIEFS, "crossport relief")
 
 
 def check(case: Case) -> Iterator[Outcome]:
@@ -48,7 +59,9 @@ def check(case: Case) -> Iterator[Outcome]:
             if part.given(name):
                 continue
             taken = part.figure(name)
-            assumed = "" if taken is None else f" ({case.bar(taken)} is assumed)"
+            parameter = part.kind.parameter(name)
+            quantity = "pressure" if parameter is None else parameter.quantity
+            assumed = "" if taken is None else f" ({case.show(taken, quantity)} is assumed)"
             yield case.finding(
                 f"{part.name} is adjustable, but its {words} is not given{assumed}",
                 part,
@@ -60,7 +73,7 @@ def _asked(part: Part) -> Iterator[tuple[str, str, Severity]]:
     """Settings that a part should have: figure, its words, how much its lack weighs."""
     word = part.kind.word
     if word in SETTINGS:
-        severity = Severity.ERROR if word == "relief" else Severity.WARNING
+        severity = Severity.ERROR if word in GUARDING else Severity.WARNING
         yield SETTINGS[word], "setting", severity
     if word == "pump" and is_controlled(part):
         lasting = not is_load_sensing(part)

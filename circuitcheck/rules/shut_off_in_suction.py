@@ -24,7 +24,8 @@ from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Note, Severity
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._paths import Way, always_open
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._paths import always_open
 from circuitcheck.rules._rule import Outcome, Rule
 
 

@@ -30,8 +30,16 @@ from dataclasses import dataclass
 from circuitcheck.basics.findings import Note, Number, Severity
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._loads import areas, greatest_weight, load_side, sides
-from circuitcheck.rules._paths import REST, Reach, Way
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._loads import (
+    actuators,
+    areas,
+    greatest_weight,
+    is_cylinder,
+    load_side,
+    sides,
+)
+from circuitcheck.rules._paths import REST, Reach
 from circuitcheck.rules._rule import Outcome, Rule
 from circuitcheck.rules._stored import gas_energy, highest_seen, oil_energy
 
@@ -72,7 +80,7 @@ def check(case: Case) -> Iterator[Outcome]:
 def _volumes(case: Case) -> Iterator[Held]:
     limit = case.limit("pressure").value
     seen: set[str] = set()
-    for part in case.of_kind("accumulator", "cylinder", "motor"):
+    for part in [*case.of_kind("accumulator"), *actuators(case)]:
         ports = ("P",) if part.kind.word == "accumulator" else sides(part)
         for port in ports:
             junction = case.network.at(part.name, port)
@@ -91,7 +99,7 @@ def _volumes(case: Case) -> Iterator[Held]:
 
 def _pressure(case: Case, part: Part, port: str, junction: str) -> float | None:
     found = [highest_seen(case, junction)]
-    if part.kind.word == "cylinder" and load_side(case, part) == port:
+    if is_cylinder(part) and load_side(case, part) == port:
         area = areas(part)[0 if port == "cap" else 1]
         found.append(abs(greatest_weight(case, part)) / area if area else None)
     known = [value for value in found if value is not None]
@@ -101,7 +109,7 @@ def _pressure(case: Case, part: Part, port: str, junction: str) -> float | None:
 def _energy(case: Case, part: Part, port: str, pressure: float) -> float:
     if part.kind.word == "accumulator":
         return gas_energy(part, pressure) or 0.0
-    if part.kind.word == "motor":
+    if not is_cylinder(part):
         return 0.0
     area = areas(part)[0 if port == "cap" else 1]
     return oil_energy(case, pressure, area * (part.figure("stroke") or 0.0))
@@ -113,7 +121,7 @@ def _release(case: Case, region: Reach) -> str:
         passage.part
         for junction in region.found
         for passage in case.network.out[junction]
-        if passage.way in (Way.SPOOL, Way.SHUT_OFF, Way.PILOTED, Way.SETTING)
+        if passage.way in (Way.SPOOL, Way.SHUT_OFF, Way.PILOTED, Way.LET_GO, Way.SETTING)
     ]
     return " or ".join(dict.fromkeys(names)) or "nothing but a loosened fitting"
 

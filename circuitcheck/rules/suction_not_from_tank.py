@@ -2,7 +2,8 @@
 
 What is checked
     For every pump: can oil always come to its inlet from a tank, or from the outlet of
-    another pump, over lines, strainers and checks in their free direction? A hand-worked
+    another pump, over lines, strainers and checks in their free direction? Of a closed loop
+    both sides are asked for, which a charge pump feeds. A hand-worked
     shut-off valve in the suction is the matter of shut-off-in-suction.
 
 Why it matters on the machine
@@ -24,21 +25,28 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Severity
-from circuitcheck.rules._case import Case
-from circuitcheck.rules._paths import Passage, Way, always_open
+from circuitcheck.components._parts import Part
+from circuitcheck.components._pump_controls import is_loop
+from circuitcheck.rules._case import Case, outlets
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._paths import Passage, always_open
 from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    outlets = {case.network.at(pump.name, "P") for pump in case.of_kind("pump")}
     for pump in case.of_kind("pump"):
-        inlet = case.network.at(pump.name, "S")
-        if inlet is None:
-            continue
+        for port in outlets(pump) if is_loop(pump) else ("S",):
+            yield from _inlet(case, pump, port)
+
+
+def _inlet(case: Case, pump: Part, port: str) -> Iterator[Outcome]:
+    inlet = case.network.at(pump.name, port)
+    if inlet is not None:
         reached = case.network.reach([inlet], _feeds, backward=True)
-        own = case.network.at(pump.name, "P")
-        if any(name in case.network.tanks or name in outlets - {own} for name in reached.found):
-            continue
+        own = {case.network.at(pump.name, outlet) for outlet in outlets(pump)}
+        sources = {*case.network.tanks, *(set(case.facts.pump_outlets) - own)}
+        if reached.any_of(sources) is not None:
+            return
         stand = [
             passage.part
             for junction in reached.found
@@ -46,8 +54,10 @@ def check(case: Case) -> Iterator[Outcome]:
             if passage.start not in reached and passage.way is not Way.SIGNAL
         ]
         names = ", ".join(dict.fromkeys(stand))
-        why = f"{names} stands between tank and pump" if names else "no line leads there"
-        yield case.finding(f"inlet of {pump.name} is not fed: {why}", pump, port="S")
+        where = f"side {port}" if is_loop(pump) else "inlet"
+        source = "what could feed it" if is_loop(pump) else "tank"
+        why = f"{names} stands between {source} and pump" if names else "no line leads there"
+        yield case.finding(f"{where} of {pump.name} is not fed: {why}", pump, port=port)
 
 
 def _feeds(passage: Passage) -> bool:

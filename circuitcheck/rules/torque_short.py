@@ -24,13 +24,13 @@ from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Number, Severity
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._loads import MOVES, commanded, speed
+from circuitcheck.rules._loads import MOVES, commanded, motors, speed
 from circuitcheck.rules._rule import Needs, Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
     for point in case.points:
-        for motor in case.of_kind("motor"):
+        for motor in motors(case):
             now = speed(case, motor, point.step) or 0.0
             if not commanded(case, motor, point.step) or abs(now) > MOVES:
                 continue

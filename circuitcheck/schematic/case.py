@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from circuitcheck.schematic.netlist import CONTROL_KINDS, Item, Net, NetKind, Netlist, Pin
+from circuitcheck.schematic.shaft_rows import OUTLETS, set_up_rows
 from circuitcheck.symbols import Side
 
 _RAILS = ("pressure", "charge", "return")
@@ -31,6 +32,8 @@ class Case:
     quarters: dict[str, int] = field(default_factory=dict)
     texts: dict[Pin, int] = field(default_factory=dict)
     """Pin -> how many texts are to stand beside its line."""
+    shaft_rows: list[tuple[str, ...]] = field(default_factory=list)
+    """Motors with all they turn, each from left to right."""
 
     def above(self) -> list[str]:
         """Name the items of the upper band, in the order of the text."""
@@ -58,6 +61,17 @@ class Case:
         """Name the port where an item joins a shaft of so many items, empty if it does not."""
         ends = (pin for net in self.shafts if len(net.pins) >= at_least for pin in net.pins)
         return next((port for i, port in ends if i == item), "")
+
+    def shaft_ports(self, item: str) -> frozenset[str]:
+        """Name the ports where the shafts of an item leave it."""
+        found = {port for net in self.shafts for i, port in net.pins if i == item}
+        if self.in_row(item):
+            found |= set(OUTLETS) & set(self.items[item].symbol.anchors)
+        return frozenset(found)
+
+    def in_row(self, item: str) -> bool:
+        """Tell whether an item stands in the row of a motor's shaft."""
+        return any(item in row for row in self.shaft_rows)
 
     def roomy(self, item: str) -> frozenset[str]:
         """Name the ports of an item beside whose line a text is to stand."""
@@ -111,6 +125,7 @@ def make_case(netlist: Netlist) -> Case:
         pin = (value.item, value.port)
         case.texts[pin] = case.texts.get(pin, 0) + 1
     _sort_into_bands(case)
+    set_up_rows(case)
     for net in shafts:
         if not _is_straight_shaft(case, net):
             case.shafts.remove(net)
@@ -124,6 +139,8 @@ def make_case(netlist: Netlist) -> Case:
 def _is_straight_shaft(case: Case, net: Net) -> bool:
     """Tell whether a shaft is held straight by placing; others are routed like lines."""
     sides = [case.side(pin) for pin in net.pins]
+    if any({i for i, _ in net.pins} <= set(row) for row in case.shaft_rows):
+        return True
     if all(i in case.upper for i, _ in net.pins):
         return sorted(sides) == ["N", "S"]
     machines = all(case.items[i].role in ("pump", "drive") for i, _ in net.pins)
@@ -133,6 +150,8 @@ def _is_straight_shaft(case: Case, net: Net) -> bool:
 def _sort_into_bands(case: Case) -> None:
     for item in case.items.values():
         touched = {net.kind for net in case.nets_of(item.id)}
+        if _leads_to_tank(case, item):
+            continue
         works = "work" in touched and item.role not in ("pump", "drive")
         always = item.role in ("valve", "compensator", "actuator", "load", "shuttle")
         if works or always or (item.role in _STANDING and touched & _SUPPLY):
@@ -144,6 +163,8 @@ def _sort_into_bands(case: Case) -> None:
                 case.upper.add(item.id)
     for item in case.items.values():
         if item.id in case.upper or item.role in ("pump", "drive", "check", "conditioner"):
+            continue
+        if _leads_to_tank(case, item):
             continue
         nets = case.nets_of(item.id)
         if len(nets) >= 2 and any(_feeds_one_branch(case, item, net) for net in nets):
@@ -170,6 +191,22 @@ def _feeds_one_branch(case: Case, item: Item, net: Net) -> bool:
     return len(others) == 1 and others[0] in case.upper and not case.pump_at(net)
 
 
+def _leads_to_tank(case: Case, item: Item, seen: frozenset[str] = frozenset()) -> bool:
+    """Tell whether a part in a line, or one behind it, has its outlet at the tank."""
+    ports = _two_ports(item)
+    if ports is None or item.role not in ("conditioner", "line_part") or item.id in seen:
+        return False
+    if ports[1] in case.tanks[item.id]:
+        return True
+    net = case.net_of((item.id, ports[1]))
+    if net is None or len(net.pins) != 2:
+        return False
+    behind = next((pin for pin in net.pins if pin[0] != item.id), None)
+    if behind is None or behind[1] != next(iter(case.items[behind[0]].symbol.anchors)):
+        return False
+    return _leads_to_tank(case, case.items[behind[0]], seen | {item.id})
+
+
 def _two_ports(item: Item) -> tuple[str, str] | None:
     """Name inlet and outlet of a part that may be turned to lie in a line."""
     ports = tuple(item.symbol.anchors)
@@ -193,6 +230,7 @@ def _turn_lower(case: Case) -> None:
         inlet, outlet = ports
         kinds = {net.kind for net in case.nets_of(item.id)}
         down = bool(kinds & {"return", "drain"}) or outlet in case.tanks[item.id]
+        down = down or _leads_to_tank(case, item)
         _face(case, item, inlet, "N" if down else "S")
 
 
@@ -217,7 +255,7 @@ def _turn_upper(case: Case) -> None:
                     distance[other] = distance[here] + 1
                     following.append(other)
                     if _two_ports(case.items[other]) and not case.tanks[other]:
-                        _face(case, case.items[other], port, "S")
+                        _face(case, case.items[other], _fed_from_below(case, other) or port, "S")
         frontier = [i for i in following if case.items[i].role != "actuator"]
     for item in (case.items[i] for i in case.above()):
         outlet = item.symbol.anchors.get("out")
@@ -227,6 +265,14 @@ def _turn_upper(case: Case) -> None:
                 case.items[i].role == "actuator" for i, _ in led.pins
             )
             _face(case, item, "out", "N" if to_actuator else "S")
+
+
+def _fed_from_below(case: Case, item: str) -> str:
+    """Name the port by which a part of the upper band hangs on the supply, empty if none."""
+    for net in case.nets_of(item):
+        if net.kind in ("pressure", "charge") and any(i not in case.upper for i, _ in net.pins):
+            return next(port for i, port in net.pins if i == item)
+    return ""
 
 
 def _edges(case: Case) -> Iterable[tuple[str, str]]:
@@ -243,7 +289,12 @@ def _edges(case: Case) -> Iterable[tuple[str, str]]:
 
 def _rows(case: Case) -> None:
     """Count the rows of the upper band by the longest way up from the rails."""
-    edges = [(a, b) for a, b in _edges(case) if case.items[b].role not in _STANDING]
+    edges = [
+        (a, b)
+        for a, b in _edges(case)
+        if case.items[b].role not in _STANDING and not _in_one_bank(case, a, b)
+    ]
+    edges = _without_circles(case, edges)
     control = {
         i
         for i in case.above()
@@ -277,6 +328,7 @@ def _rows(case: Case) -> None:
     for net in case.shafts:
         driven = [i for i, _ in net.pins if i in rows and case.items[i].role == "load"]
         rows.update(dict.fromkeys(driven, top + 1))
+    rows.update({i: top for row in case.shaft_rows for i in row})
     case.rows = _without_empty_rows(rows)
 
 
@@ -285,6 +337,29 @@ def _is_root(case: Case, item: str) -> bool:
         (case.is_rail(n) and n.kind in ("pressure", "charge")) or _from_compensator(case, item, n)
         for n in case.nets_of(item)
     )
+
+
+def _without_circles(case: Case, edges: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Drop what would put a part above itself; actuators, then valves, keep their place."""
+    weight = {"actuator": 0, "valve": 1}
+    above: dict[str, set[str]] = {}
+    kept = []
+    for low, high in sorted(edges, key=lambda e: weight.get(case.items[e[1]].role, 2)):
+        reached, frontier = {high}, [high]
+        while frontier:
+            fresh = above.get(frontier.pop(), set()) - reached
+            reached |= fresh
+            frontier += fresh
+        if low not in reached:
+            above.setdefault(low, set()).add(high)
+            kept.append((low, high))
+    return kept
+
+
+def _in_one_bank(case: Case, low: str, high: str) -> bool:
+    """Tell whether two valves are fed by one supply: then they stand side by side."""
+    valves = case.items[low].role == case.items[high].role == "valve"
+    return valves and _is_root(case, low) and _is_root(case, high)
 
 
 def _from_compensator(case: Case, item: str, net: Net) -> bool:
@@ -304,7 +379,8 @@ def _rows_of_side_parts(case: Case, rows: dict[str, int], control: set[str]) -> 
             rows[k]
             for net in nets
             for k, port in net.pins
-            if k in rows and k != i and case.side((k, port)) == "N" and not case.is_rail(net)
+            if k in rows and k != i and case.side((k, port)) == "N"
+            if net.kind == "work" or not case.is_rail(net)
         ]
         if item.role == "shuttle" and below:
             rows[i] = max(below) + 1

@@ -95,7 +95,7 @@ def _free_side(case: Case, bodies: dict[str, Body], guess: dict[str, float], ite
     """Put an instrument left of everything on a rail, else outside of its work line."""
     order = case.items[item].order * 0.01
     net = case.nets_of(item)[0] if case.nets_of(item) else None
-    if net is None or case.is_rail(net):
+    if net is None or (case.is_rail(net) and net.kind != "work"):
         return -_ROOM + order
     near = [guess[k] + bodies[k].anchor(p).x for k, p in net.pins if k != item and k in guess]
     if not near:
@@ -139,12 +139,22 @@ def order_columns(case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]) 
     for hint in hints:
         reorder_row(columns.rows.get(case.rows.get(hint.first, -1), []), hint)
         reorder_stacks(case, columns.stacks, hint)
+    for turned in case.shaft_rows:
+        _keep_in_row(columns.rows[case.rows[turned[0]]], turned)
     for stack in list(columns.stacks):
         port = drained_port(case, stack[0][0]) if len(stack) == 1 else None
         if port is not None and port[0] not in columns.under:
             columns.under[stack[0][0]] = port
             columns.stacks.remove(stack)
     return columns
+
+
+def _keep_in_row(row: list[str], turned: tuple[str, ...]) -> None:
+    """Let what a motor turns follow it from left to right, with nothing between."""
+    for name in turned[1:]:
+        row.remove(name)
+    at = row.index(turned[0]) + 1
+    row[at:at] = turned[1:]
 
 
 def _chain(case: Case, bodies: dict[str, Body], columns: Columns, net: Net) -> None:
@@ -184,8 +194,13 @@ def place_columns(
         for name in row:
             lp.at_least("|", name, _reach(case, bodies, name, -1))
         for left, right in pairwise(row):
-            apart = _reach(case, bodies, left, 1) + _reach(case, bodies, right, -1) + gap
-            lp.at_least(left, right, apart)
+            apart = _reach(case, bodies, left, 1) + _reach(case, bodies, right, -1)
+            turning = any({left, right} <= set(turned) for turned in case.shaft_rows)
+            lp.at_least(left, right, apart + (1 if turning else gap))
+            if turning:
+                lp.shorten(left, right, apart + 1, 8.0)
+        for left, right in pairwise(row):
+            _keep_blocks_apart(case, bodies, (left, right), gap, lp)
     for stack in columns.stacks:
         for name, offset in stack[1:]:
             lp.equal(stack[0][0], name, offset - stack[0][1])
@@ -217,6 +232,24 @@ def place_columns(
             lp.should(below, above, distance)
         found = lp.solve()
     return found
+
+
+def _keep_blocks_apart(
+    case: Case, bodies: dict[str, Body], pair: tuple[str, str], gap: float, lp: Differences
+) -> None:
+    """Keep neighbours of two blocks so far apart, with all their block, that outlines have room."""
+    if not all(name in bodies for name in pair):
+        return
+    blocks = [name.rpartition("/")[0] for name in pair]
+    if blocks[0] == blocks[1]:
+        return
+    sides = [
+        [i for i in case.above() if block and i.startswith(f"{block}/")] or [name]
+        for name, block in zip(pair, blocks, strict=True)
+    ]
+    for i in sides[0]:
+        for k in sides[1]:
+            lp.should(i, k, _reach(case, bodies, i, 1) + _reach(case, bodies, k, -1) + gap + 2)
 
 
 def _opposite_taps(
@@ -265,9 +298,12 @@ def _pull_together(case: Case, bodies: dict[str, Body], columns: Columns, lp: Di
         for other, offset in centres:
             lp.shorten(other, i, offset, 0.6)
     for net in case.shafts:
-        above = [(i, p) for i, p in net.pins if i in case.upper]
+        above = [(i, p) for i, p in net.pins if i in case.upper and not case.in_row(i)]
         for (a, pa), (b, pb) in pairwise(above):
             lp.equal(a, b, bodies[a].anchor(pa).x - bodies[b].anchor(pb).x)
+        machines = [i for i, _ in net.pins if i not in case.upper]
+        for driven in machines[1:]:
+            lp.shorten(machines[0], driven, 0.0, 0.5)
     for net in case.nets.values():
         if len(net.pins) == 2:
             _bring_to_face(bodies, net, lp)

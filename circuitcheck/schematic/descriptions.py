@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 
 from circuitcheck.components._parts import Part
+from circuitcheck.components.telescopic_cylinder import ORDER
+
+SIZES = ("bore", "rod", "stroke")
 
 _DATA: dict[str, tuple[tuple[str, str], ...]] = {
     "tank": (("volume", "{}"),),
@@ -17,39 +20,71 @@ _DATA: dict[str, tuple[tuple[str, str], ...]] = {
         ("torque limit", "{}"),
         ("power limit", "{}"),
     ),
+    "hand pump": (("displacement", "{}"),),
     "motor": (("displacement", "{}"),),
+    "rotary actuator": (("displacement", "{}"), ("bore", "d {}"), ("swing", "{}")),
     "cylinder": (),
+    "telescopic cylinder": (),
+    "intensifier": (("ratio", "{}"), ("bore", "{}"), ("plunger", "d {}"), ("stroke", "x {}")),
     "relief": (("set", "{}"),),
-    "unloading valve": (("set", "{}"),),
+    "port relief": (("set", "{}"),),
+    "crossport relief": (("set", "{}"),),
+    "unloading valve": (("set", "{}"), ("shuts", "shuts {}")),
     "sequence": (("set", "{}"),),
     "reducing valve": (("set", "{}"),),
     "counterbalance": (("set", "{}"), ("pilot", "{}")),
     "compensator": (("set", "{}"),),
     "check": (("cracking", "{}"),),
     "pilot check": (("ratio", "{}"),),
+    "double pilot check": (("ratio", "{}"),),
+    "brake valve": (("set", "{}"), ("pilot", "{}"), ("relief", "relief {}")),
+    "burst valve": (("closes", "closes {}"), ("bleed", "d {}")),
+    "cartridge": (("area A", "A {}"), ("spring", "{}"), ("flow", "{}")),
+    "flushing valve": (("flow", "{}"), ("shifts", "{}")),
     "valve": (("flow", "{}"),),
     "section": (("flow", "{}"), ("limit", "{}")),
+    "bank section": (("flow", "{}"),),
+    "flow divider": (("flow", "{}"), ("share A", "A {}")),
+    "gear divider": (("displacement", "{}"), ("sections", "{} sections")),
+    "priority valve": (("priority", "CF {}"), ("set", "{}")),
     "filter": (("fineness", "{}"), ("bypass", "bypass {}")),
     "strainer": (("fineness", "{}"), ("bypass", "bypass {}")),
     "cooler": (("heat", "{}"),),
+    "heater": (("power", "{}"), ("set", "to {}")),
     "orifice": (("diameter", "d {}"),),
     "throttle": (("diameter", "d {}"), ("open", "open {}")),
+    "throttle-check": (("diameter", "d {}"), ("open", "open {}")),
     "flow control": (("flow", "{}"),),
+    "bypass flow control": (("flow", "{}"), ("limit", "{}")),
+    "gallery": (("bore", "d {}"),),
     "accumulator": (("volume", "{}"), ("precharge", "p0 {}")),
     "gauge": (("range", "0 to {}"),),
     "thermometer": (("range", "0 to {}"),),
     "flowmeter": (("range", "0 to {}"),),
+    "pressure switch": (("set", "{}"),),
     "winch": (("ratio", "ratio {}"),),
+    "wheel": (("radius", "r {}"), ("ratio", "ratio {}")),
+    "brake": (("torque", "{}"), ("release", "lifts at {}")),
+    "gearbox": (("ratio", "ratio {}"),),
+    "belt": (("ratio", "ratio {}"), ("driving pulley", "d {}"), ("driven pulley", "to d {}")),
+    "clutch": (("torque limit", "{}"),),
 }
 """Kind -> figures that are written beside it; selection after ISO 1219-2 (from memory)."""
 
-_STATED = ("normally open", "normally closed", "locked open")
+_STATED = (
+    "normally open", "normally closed", "locked open", "closed loop", "makes at setting",
+    "breaks at setting", "differential", "reciprocating", "single stroke",
+)  # fmt: skip
+"""Phrases that are written out."""
 
 
 def data_lines(part: Part) -> tuple[str, ...]:
     """Give the lines of text that stand under the code of a part."""
     if part.kind.word == "cylinder":
-        return _cylinder(part)
+        return _sizes([part.figures[name].text for name in SIZES if part.given(name)], part)
+    if part.kind.word == "telescopic cylinder":
+        stages = [f"{order} stage" for order in ORDER]
+        return _sizes([part.figures[n].text for n in (*stages, "stroke") if part.given(n)], part)
     lines = [
         pattern.format(_neat(part.figures[name].text))
         for name, pattern in _DATA.get(part.kind.word, ())
@@ -64,18 +99,16 @@ def hose_label(part: Part) -> str:
     return _neat(part.figures["bore"].text) if "bore" in part.figures else ""
 
 
-def _cylinder(part: Part) -> tuple[str, ...]:
-    """Give bore/rod x stroke, with one unit where all three share it."""
-    found = [
-        _neat(part.figures[name].text) for name in ("bore", "rod", "stroke") if part.given(name)
-    ]
+def _sizes(texts: list[str], part: Part) -> tuple[str, ...]:
+    """Give bore/rod x stroke, or stage/stage x stroke, with one unit where all share it."""
+    found = [_neat(text) for text in texts]
     units = {text.rpartition(" ")[2] for text in found}
     if len(units) == 1 and found:
         found = [text.rpartition(" ")[0] for text in found]
-    bore_and_rod, stroke = found[:-1], found[-1:]
+    across, stroke = found[:-1], found[-1:]
     if not part.given("stroke"):
-        bore_and_rod, stroke = found, []
-    line = " x ".join(["/".join(bore_and_rod), *stroke]).strip()
+        across, stroke = found, []
+    line = " x ".join(["/".join(across), *stroke]).strip()
     unit = f" {units.pop()}" if len(units) == 1 else ""
     return (line + unit,) if line else ()
 

@@ -25,14 +25,14 @@ def make_bodies(case: Case, mirrored: frozenset[str]) -> dict[str, Body]:
         bodies[item.id] = make_body(
             item,
             pose,
-            case.joined(item.id) | ({case.shaft_end(item.id)} - {""}),
+            case.joined(item.id) | case.shaft_ports(item.id),
             tanks,
             roomy=case.roomy(item.id),
             tank_label=bool(first),
             tank_codes=several,
             drains=len(item.symbol.anchors) == 2
             and any(net.kind == "drain" for net in case.nets_of(item.id)),
-            shaft=case.shaft_end(item.id, at_least=3),
+            shaft="" if case.in_row(item.id) else case.shaft_end(item.id, at_least=3),
         )
         labelled |= first
     return {i: bodies[i] for i in case.items}

@@ -22,10 +22,19 @@ HELD = "held by leakage"
 
 _BOTH, _PRESSURE, _FLOW = (True, True), (True, False), (False, True)
 _SHOWN: dict[str, tuple[tuple[str, tuple[bool, bool]], ...]] = {
-    "pump": (("P", _BOTH), ("X", _PRESSURE)),
+    "pump": (("P", _BOTH), ("A", _BOTH), ("B", _PRESSURE), ("X", _PRESSURE)),
+    "hand pump": (("P", _BOTH),),
     "cylinder": (("cap", _BOTH), ("rod", _BOTH)),
+    "telescopic cylinder": (("cap", _BOTH), ("rod", _BOTH)),
     "motor": (("A", _BOTH), ("B", _PRESSURE)),
+    "rotary actuator": (("A", _BOTH), ("B", _PRESSURE)),
+    "intensifier": (("H", _BOTH),),
+    "brake": (("R", _PRESSURE),),
     "relief": (("P", _FLOW),),
+    "port relief": (("T", _FLOW),),
+    "bypass flow control": (("out", _FLOW), ("T", _FLOW)),
+    "flow divider": (("A", _FLOW), ("B", _FLOW)),
+    "priority valve": (("CF", _FLOW), ("EF", _FLOW)),
     "unloading valve": (("T", _FLOW),),
     "accumulator": (("P", _PRESSURE),),
     "section": (("LS", _PRESSURE),),

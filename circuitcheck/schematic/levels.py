@@ -10,6 +10,7 @@ from circuitcheck.schematic.case import Case
 from circuitcheck.schematic.columns import Columns
 from circuitcheck.schematic.differences import Differences
 from circuitcheck.schematic.netlist import CONTROL_KINDS, Net, Pin
+from circuitcheck.schematic.shaft_rows import outlet
 from circuitcheck.schematic.stacks import Stack
 
 _RAIL_ORDER = ("load_sense", "pilot", "drain", "work", "return", "charge", "pressure", "suction")
@@ -87,10 +88,16 @@ def _upper(
                 lp.equal(a, b)
     for net in case.shafts:
         above = sorted(
-            ((i, p) for i, p in net.pins if i in case.upper), key=lambda e: case.rows[e[0]]
+            ((i, p) for i, p in net.pins if i in case.upper and not case.in_row(i)),
+            key=lambda e: case.rows[e[0]],
         )
         for (a, pa), (b, pb) in pairwise(above):
             lp.equal(b, a, bodies[b].anchor(pb).y - bodies[a].anchor(pa).y + 2)
+
+    for turned in case.shaft_rows:
+        for left, right in pairwise(turned):
+            leaves = bodies[left].anchor(outlet(bodies[left].symbol.anchors))
+            lp.equal(left, right, leaves.y - bodies[right].anchor("shaft").y)
 
 
 def _share_net(case: Case, a: str, b: str) -> bool:

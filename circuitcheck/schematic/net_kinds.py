@@ -7,7 +7,12 @@ from collections.abc import Mapping, Sequence
 from circuitcheck.components._parts import Part, PortKind
 from circuitcheck.schematic.netlist import NetKind, Pin
 
-_LOADED = ("cylinder", "motor", "valve", "section", "counterbalance", "pilot check")
+_LOADED = (
+    "cylinder", "telescopic cylinder", "motor", "rotary actuator", "valve", "section",
+    "bank section", "counterbalance", "pilot check", "double pilot check", "brake valve",
+    "crossport relief", "port relief", "burst valve",
+)  # fmt: skip
+"""Kinds whose work ports are those of a load."""
 
 
 def net_kinds(nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]) -> dict[str, NetKind]:

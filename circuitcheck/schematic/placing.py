@@ -14,6 +14,7 @@ from circuitcheck.schematic.grid import Grid
 from circuitcheck.schematic.levels import place_levels
 from circuitcheck.schematic.netlist import DASHED_KINDS, Net, Netlist, Pin
 from circuitcheck.schematic.routing import Router, polylines, tees
+from circuitcheck.schematic.shaft_rows import outlet
 from circuitcheck.symbols import Anchor
 
 _MARGIN = 14  # free nodes round the sheet [M]
@@ -124,6 +125,14 @@ def _shafts(case: Case, bodies: dict[str, Body]) -> list[tuple[Net, Point, Point
     """Join the items of a shaft in a row, each to the next one from left to right."""
     found: list[tuple[Net, Point, Point]] = []
     for net in case.shafts:
+        row = next((r for r in case.shaft_rows if net.pins[0][0] in r), ())
+        if row:
+            turned = [bodies[i] for i in row if any(i == k for k, _ in net.pins)]
+            for before, after in pairwise(turned):
+                a = before.anchor(outlet(before.symbol.anchors))
+                b = after.anchor("shaft")
+                found.append((net, (a.x, a.y), (b.x, b.y)))
+            continue
         ends = [(bodies[i], bodies[i].anchor(p)) for i, p in net.pins if i in bodies]
         upright = all(anchor.side in "NS" for _, anchor in ends)
         if upright:

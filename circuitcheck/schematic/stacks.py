@@ -34,13 +34,19 @@ def stack_lower(case: Case, bodies: dict[str, Body]) -> list[Stack]:
 
 
 def drained_port(case: Case, item: str) -> Pin | None:
-    """Give the downward port of a lower item whose drain runs through this one."""
+    """Give the downward port of a lower item whose drain runs down through this one.
+
+    A pump's own drain comes before what else is led into its line.
+    """
     for net in case.nets_of(item):
         if net.kind != "drain" or case.is_rail(net):
             continue
-        for pin in net.pins:
-            if pin[0] != item and case.side(pin) == "S":
-                return pin
+        if not any(i == item and case.side((i, p)) == "N" for i, p in net.pins):
+            continue
+        found = [pin for pin in net.pins if pin[0] != item and case.side(pin) == "S"]
+        found.sort(key=lambda pin: case.items[pin[0]].role != "pump")
+        if found:
+            return found[0]
     return None
 
 

@@ -19,7 +19,8 @@ Bools = np.ndarray[Any, np.dtype[np.bool_]]
 
 @dataclass
 class Group:
-    """All elements of one law: terminals (terminals, elements), coefficients (elements, V)."""
+    """All elements of one law: terminals (terminals, elements), coefficients (elements, V),
+    those of a table with its axes in front."""
 
     law: Law
     elements: list[Element]
@@ -30,10 +31,15 @@ class Group:
 
 
 def _stacked(name: str, default: float, elements: list[Element], variants: int) -> Array:
-    """One coefficient of a group, shape (elements, 1) where no variant differs."""
+    """One coefficient of a group, shape (..., elements, 1) where no variant differs."""
     rows = [e.coefficients.get(name) for e in elements]
-    full = np.stack([np.full(variants, default) if row is None else row for row in rows])
-    return full[:, :1] if np.all(full == full[:, :1]) else full
+    full = np.stack([np.full(variants, default) if row is None else row for row in rows], axis=-2)
+    return full[..., :1] if np.all(full == full[..., :1]) else full
+
+
+def _sizes(element: Element) -> tuple[tuple[int, ...], ...]:
+    """Give the shapes of an element's tables: only tables of one size go into one group."""
+    return tuple(c.shape for c in element.coefficients.values() if c.ndim > 1)
 
 
 class Equations:
@@ -69,12 +75,12 @@ class Equations:
         self.pressure_rows: Bools = np.array(
             [system.unknowns[i].kind == "pressure" for i in self.free], dtype=bool
         )
-        by_law: dict[str, list[Element]] = {}
+        by_law: dict[tuple[str, tuple[tuple[int, ...], ...]], list[Element]] = {}
         for element in system.elements:
-            by_law.setdefault(element.law, []).append(element)
+            by_law.setdefault((element.law, _sizes(element)), []).append(element)
         raw: list[tuple[Law, list[Element], Ints, tuple[Ints, Ints, Ints, Array]]] = []
         keys: list[Ints] = [np.arange(self.n) * (self.n + 1)]
-        for word, elements in by_law.items():
+        for (word, _), elements in by_law.items():
             law = LAWS[word]
             terminals = np.array([e.terminals for e in elements], dtype=np.int64).T
             count = len(elements)
@@ -162,7 +168,7 @@ class Equations:
         return [
             g.law.evaluate(
                 whole[g.terminals],
-                {k: (c if c.shape[1] == 1 else c[:, which]) for k, c in g.coefficients.items()},
+                {k: (c if c.shape[-1] == 1 else c[..., which]) for k, c in g.coefficients.items()},
                 s,
             )
             for g in self.groups

@@ -26,13 +26,14 @@ def followed(found: Answer) -> History:
     stopped: dict[str, Bools] = {}
     places: dict[str, Array] = {}
     latched: dict[str, Bools] = {}
+    lasts = _durations(found)
     for part in found.case.circuit.parts.values():
         if part.figure("stroke") is not None and part.name in found.owners:
-            stopped[part.name], places[part.name] = _rod(found, part)
+            stopped[part.name], places[part.name] = _rod(found, part, lasts)
         if part.kind.latch is not None:
             opens, shuts = part.kind.latch(part, view_of(found, part))
             latched[part.name] = _latch(opens, shuts)
-    return History(stopped, latched, places, _stored(found))
+    return History(stopped, latched, places, _stored(found, lasts), lasts)
 
 
 def same(old: History, new: History) -> bool:
@@ -42,7 +43,29 @@ def same(old: History, new: History) -> bool:
         and _equal(old.latched, new.latched, 0.5)
         and _equal(old.places, new.places, NEAR)
         and _equal(old.stored, new.stored, LITTLE)
+        and (not new.stored or _lasts_as_long(old.durations, new.durations))
     )
+
+
+def _lasts_as_long(old: Array | None, new: Array | None) -> bool:
+    if old is None or new is None:
+        return new is None or not new.any()
+    return bool(np.all(np.abs(new - old) <= 1e-6 * new))
+
+
+def _durations(found: Answer) -> Array:
+    """Duration of every step [s]: as said, else the longest of its ways, else zero."""
+    case = found.case
+    lasts = np.array([step.duration or 0.0 for step in case.steps])
+    for i, step in enumerate(case.steps):
+        if step.duration is not None:
+            continue
+        for name, orders in step.orders.items():
+            way = orders.figures.get("travels")
+            speed = abs(float(found.speed(name)[i])) if way is not None else 0.0
+            if way is not None and speed > 2.0 * STILL_ROD:
+                lasts[i] = max(lasts[i], way.value / speed)
+    return lasts
 
 
 def _equal(old: Mapping[str, Array | Bools], new: Mapping[str, Array | Bools], room: float) -> bool:
@@ -62,10 +85,9 @@ def _latch(opens: Bools, shuts: Bools) -> Bools:
     return found
 
 
-def _stored(found: Answer) -> dict[str, Array]:
+def _stored(found: Answer, lasts: Array) -> dict[str, Array]:
     """Oil that each store holds when a step begins."""
     stored: dict[str, Array] = {}
-    durations = found.case.durations
     for i, element in enumerate(found.system.elements):
         if element.law != "store":
             continue
@@ -73,12 +95,12 @@ def _stored(found: Answer) -> dict[str, Array]:
         held = found.case.circuit.parts[element.part].figure("at start") or 0.0
         for v in range(found.case.variants):
             start[v] = held
-            held = max(held + float(found.values[i]["flow"][v]) * durations[v], 0.0)
+            held = max(held + float(found.values[i]["flow"][v]) * lasts[v], 0.0)
         stored[element.part] = start
     return stored
 
 
-def _rod(found: Answer, part: Part) -> tuple[Bools, Array]:
+def _rod(found: Answer, part: Part, lasts: Array) -> tuple[Bools, Array]:
     """Where a rod stands against an end unasked, and its place in the middle of each step.
 
     A rod that no step orders to move would run on past the end it stands at. What is
@@ -98,7 +120,7 @@ def _rod(found: Answer, part: Part) -> tuple[Bools, Array]:
             stopped[i] |= moving and beyond
         before = place
         if moving and not stopped[i]:
-            on = speed[i] * (case.steps[i].duration or 0.0)
+            on = speed[i] * lasts[i]
             place += on if way is None else np.sign(speed[i]) * way.value
             place = min(max(place, 0.0), stroke)
         middle[i] = 0.5 * (before + place)

@@ -11,6 +11,7 @@ from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.circuit.model import Step
 from circuitcheck.components._parts import Part
 from circuitcheck.laws.library import LAWS
+from circuitcheck.laws.measured import UNITS
 from circuitcheck.laws.net import PRESSURE, Bools
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
@@ -85,8 +86,8 @@ def _torque_behind(answer: Answer, part: Part) -> Array:
     for name in names[names.index(part.name) + 1 :]:
         for i in answer.elements_of.get(name, []):
             law = answer.system.elements[i].law
-            if law in ("rotary", "coupling"):
-                total = total + answer.values[i]["torque" if law == "rotary" else "torque in"]
+            if law in (*UNITS, "coupling"):
+                total = total + answer.values[i]["torque in" if law == "coupling" else "torque"]
     return total
 
 
@@ -205,7 +206,32 @@ def solution(answer: Answer) -> Solution:
         )
         result.points.append(point)
         result.findings += _not_sound(answer, point, i)
+    result.findings += _cautions(answer, result)
     return result
+
+
+def _cautions(answer: Answer, result: Solution) -> list[Finding]:
+    """What the parts themselves say against their figures, in the steps that are solved."""
+    found: list[Finding] = []
+    for part in answer.case.circuit.parts.values():
+        if part.kind.cautions is None:
+            continue
+        rows = part.kind.cautions(part, view_of(answer, part))
+        found += [
+            Finding(
+                slug=caution.slug,
+                severity=Severity.WARNING,
+                message=f"step {point.step.name}: {caution.message}",
+                place=part.place,
+                component=part.name,
+                step=point.step.name,
+                remedy=caution.remedy,
+            )
+            for point, cautions in zip(result.points, rows, strict=True)
+            for caution in cautions
+            if point.success
+        ]
+    return found
 
 
 def _not_sound(answer: Answer, point: OperatingPoint, i: int) -> list[Finding]:

@@ -9,6 +9,7 @@ import scipy.sparse as sp
 from scipy.sparse.csgraph import connected_components
 
 from circuitcheck.laws.machines import STILL_SHAFT
+from circuitcheck.laws.measured import CASE, UNITS
 from circuitcheck.laws.net import PRESSURE, Bools, Element, System
 from circuitcheck.laws.smoothing import Array
 
@@ -30,6 +31,9 @@ def _groups(system: System, joins: Joins, refers: Joins, variant: int) -> Bools:
         if joins(element, variant):
             from_.append(element.terminals[0])
             to.append(element.terminals[1])
+            if element.law == "measured" and _coefficient(element, "to_case", variant) > 0.0:
+                from_.append(element.terminals[0])
+                to.append(element.terminals[CASE])
         if refers(element, variant):
             referred[list(element.terminals[:2])] = True  # a shaft or rod among them is one
     ends = (np.array(from_, dtype=np.int64), np.array(to, dtype=np.int64))
@@ -70,7 +74,7 @@ def floating(system: System) -> Bools:
             return _coefficient(element, "g", v) > 0.0
         if element.law in ("orifice", "hole", "modulated"):
             return _coefficient(element, "k", v) + _coefficient(element, "leak", v) > 0.0
-        return element.law == "rotary" or _carries(system, element, v)
+        return element.law in UNITS or _carries(system, element, v)
 
     def refers(element: Element, v: int) -> bool:
         return _open_to_air(system, element, v)
@@ -84,7 +88,7 @@ def unattached(system: System) -> list[int]:
     worked = {
         terminal
         for element in system.elements
-        if element.law in ("piston", "rotary", "slip", "coupling")
+        if element.law in ("piston", *UNITS, "slip", "coupling")
         for terminal in element.terminals
     }
     return [i for i, u in enumerate(system.unknowns) if u.kind != PRESSURE and i not in worked]
@@ -110,7 +114,7 @@ def closed(system: System, whole: Array, values: dict[int, dict[str, Array]]) ->
     def refers(element: Element, v: int) -> bool:
         if element.law == "void":
             return bool(values[index[id(element)]]["flow"][v] > 0.0)
-        if element.law == "rotary":
+        if element.law in UNITS:
             stroke = float(values[index[id(element)]]["stroke"][v])
             return bool(abs(whole[element.terminals[3], v]) > STILL_SHAFT and abs(stroke) > OPEN)
         return _open_to_air(system, element, v)

@@ -24,13 +24,15 @@ class History:
 
     ``stopped``: rods that stand against an end without the text saying so; ``latched``:
     states that survive; ``places``: position of rods in the middle of the step [m];
-    ``stored``: oil held at the start of the step [m3].
+    ``stored``: oil held at the start of the step [m3]; ``durations``: of steps whose length
+    the way of a rod sets [s], zero where neither time nor way is said.
     """
 
     stopped: Mapping[str, Bools] = field(default_factory=dict)
     latched: Mapping[str, Bools] = field(default_factory=dict)
     places: Mapping[str, Array] = field(default_factory=dict)
     stored: Mapping[str, Array] = field(default_factory=dict)
+    durations: Array | None = None
 
 
 @dataclass
@@ -49,8 +51,16 @@ class Case:
 
     @property
     def durations(self) -> Array:
-        """Duration of every step [s], zero where it is not said."""
-        return np.array([step.duration or 0.0 for step in self.steps])
+        """Duration of every step [s]: as said, else as the ways set it, else zero."""
+        ways = self.history.durations
+        return np.array(
+            [
+                (0.0 if ways is None else float(ways[i]))
+                if step.duration is None
+                else step.duration
+                for i, step in enumerate(self.steps)
+            ]
+        )
 
     def latched(self, part: str) -> Bools:
         return self.history.latched.get(part, np.zeros(self.variants, dtype=bool))

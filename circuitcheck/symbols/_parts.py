@@ -61,7 +61,8 @@ class Symbol:
     """A drawn component about its own origin: shapes, where lines join, the room it takes.
 
     ``frame`` holds all shapes, leads included; anchors lie on its edge. ``label_spots`` are
-    the sides where its text may stand, best first.
+    the sides where its text may stand, best first. ``in_row`` is its other form, on a level
+    shaft that comes in from the left; a port "through" there lets the shaft out again.
     """
 
     shapes: tuple[Shape, ...]
@@ -70,6 +71,7 @@ class Symbol:
     may_mirror: bool = True
     may_turn: bool = False
     label_spots: tuple[Spot, ...] = ("right", "left", "above", "below")
+    in_row: Symbol | None = None
 
     def posed(self, pose: Pose) -> Symbol:
         """Give the symbol mirrored, turned and shifted; it may no longer be moved after that."""
@@ -98,6 +100,7 @@ def symbol(
     mirror: bool = True,
     turn: bool = False,
     spots: tuple[Spot, ...] = ("right", "left", "above", "below"),
+    in_row: Symbol | None = None,
 ) -> Symbol:
     """Make a symbol from a build string; the frame is found, rounded out to whole modules.
 
@@ -117,7 +120,7 @@ def symbol(
         at = anchor.y if anchor.side in "NS" else anchor.x
         if at != edges[anchor.side]:
             raise ValueError(f"port {name} lies at {at:g}, not on the frame {frame}")
-    return Symbol(shapes, dict(anchors), frame, mirror, turn, spots)
+    return Symbol(shapes, dict(anchors), frame, mirror, turn, spots, in_row)
 
 
 def _letter(name: str, anchor: Anchor) -> Text:

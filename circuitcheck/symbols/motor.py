@@ -14,4 +14,16 @@ def draw(look: Look) -> Symbol:
         anchors["L"] = port(0, 4, "S", dashed=True)
     if look.chosen("variable"):
         text += "; VA(0,0)"
-    return symbol(text, anchors, letters="A B", spots=("right", "left"))
+    return symbol(text, anchors, letters="A B", spots=("right", "left"), in_row=_in_row(look))
+
+
+def _in_row(look: Look) -> Symbol:
+    """Draw it with a level shaft: the upper line is led down past the circle."""
+    text = "PC(0,0); TI(0,-3); TI(0,3,180); SH(3,0); L 0,-3 0,-4 -4,-4 -4,6; L 0,3 0,6"
+    anchors = {"A": port(-4, 6, "S"), "B": port(0, 6, "S"), "shaft": port(5, 0, "E")}
+    if "L" in look.ports or not look.ports:
+        text += "; D 2,2.24 2,6"
+        anchors["L"] = port(2, 6, "S", dashed=True)
+    if look.chosen("variable"):
+        text += "; VA(0,0)"
+    return symbol(text, anchors, letters="A B", mirror=False, spots=("above", "left"))

@@ -19,9 +19,11 @@ def draw(look: Look) -> Symbol:
         )
     loop = look.chosen("closed loop")
     variable = loop or look.chosen("variable") or look.chosen("electric displacement")
-    text = "PC(0,0); TO(0,-3); L 0,-3 0,-4; L 0,3 0,4; SH(-3,0,180)"
+    # the letters of a closed loop stand beside longer leads, clear of the arrow
+    end = 6 if loop else 4
+    text = f"PC(0,0); TO(0,-3); L 0,-3 0,{-end}; L 0,3 0,{end}; SH(-3,0,180)"
     first, second = ("A", "B") if loop else ("P", "S")
-    anchors: dict[str, Anchor] = {first: port(0, -4, "N"), second: port(0, 4, "S")}
+    anchors: dict[str, Anchor] = {first: port(0, -end, "N"), second: port(0, end, "S")}
     anchors["shaft"] = port(-5, 0, "W")
     if loop or look.chosen("both ways"):
         text += "; TO(0,3,180)"
@@ -29,7 +31,7 @@ def draw(look: Look) -> Symbol:
         text += "; VA(0,0)"
     if look.chosen("electric displacement"):
         text += "; PS(3,-2)"
-    for name, (x, y) in {"L": (2, 4), "L1": (-2, 4), "X": (-2, -4), "Z": (2, -4)}.items():
+    for name, (x, y) in {"L": (2, end), "L1": (-2, end), "X": (-2, -end), "Z": (2, -end)}.items():
         if name in look.ports:
             text += f"; D {x},{2.24 if y > 0 else -2.24} {x},{y}"
             anchors[name] = port(x, y, "S" if y > 0 else "N", dashed=True)

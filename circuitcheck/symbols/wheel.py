@@ -8,4 +8,21 @@ WORD = "wheel"
 def draw(look: Look) -> Symbol:
     """Draw tyre, rim and the way it rolls."""
     wheel = "C 0,0 3; C 0,0 1.5; B 0,0 .25; L -4,-3 4,-3; V 0,-4 3,-4"
-    return symbol(f"{wheel}; SH(0,3,90)", {"shaft": port(0, 5, "S")}, spots=("right", "left"))
+    return symbol(
+        f"{wheel}; SH(0,3,90)",
+        {"shaft": port(0, 5, "S")},
+        spots=("right", "left"),
+        in_row=_in_row(),
+    )
+
+
+def _in_row() -> Symbol:
+    """Draw it from the front, on a level shaft: tyre, hub and the ground."""
+    wheel = "R -1,-3 2 6; R -1.5,-1 3 2; L -3,3 3,3"
+    ends = "L -1.5,-.25 -3,-.25; L -1.5,.25 -3,.25; L 1.5,-.25 3,-.25; L 1.5,.25 3,.25"
+    return symbol(
+        f"{wheel}; {ends}",
+        {"shaft": port(-3, 0, "W"), "through": port(3, 0, "E")},
+        mirror=False,
+        spots=("above", "below"),
+    )

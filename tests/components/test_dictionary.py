@@ -30,7 +30,7 @@ def test_limits_enclose_the_default(kind: Kind) -> None:
 @each_kind
 def test_quantities_are_known(kind: Kind) -> None:
     for p in parameters(kind):
-        assert p.quantity == "code" or p.quantity in QUANTITIES, p.name
+        assert p.quantity in ("code", "file") or p.quantity in QUANTITIES, p.name
     for measure in kind.measures:
         assert measure.quantity in QUANTITIES, measure.name
 

@@ -112,6 +112,25 @@ def rotary(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
     return [out, inlet, sensed, shaft, partner], c
 
 
+def measured(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
+    """Points inside the table and beyond its edges, of a grid 4 x 3 x 2."""
+    x, c = rotary(draw)
+
+    def grid(*sizes: int) -> Array:
+        return np.stack([draw(0, 1) for _ in range(int(np.prod(sizes)))]).reshape(*sizes, 6, 4)
+
+    rises = np.cumsum(0.2 + grid(4), axis=0)
+    c["pressures"] = (rises - rises[0]) * draw(20, 150) * BAR
+    c["speeds"] = np.cumsum(grid(3), axis=0) * draw(20, 200)
+    c["strokes"] = np.cumsum(0.1 + 0.3 * grid(2), axis=0)
+    c["slip"] = np.cumsum(grid(4, 3, 2), axis=0) * L_MIN
+    c["slip"] -= c["slip"][:1]
+    c["torque_lost"] = 10.0 * grid(4, 3, 2)
+    c |= {name: draw(0, 1) for name in ("inside", "to_case", "back_to_case")}
+    (case,) = pressures(draw, 1)
+    return [*x, case], c
+
+
 def piston(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
     cap, rod = pressures(draw, 2)
     speed = np.where(draw(0, 1) < 0.5, draw(-3e-5, 3e-5), draw(-1, 1))
@@ -173,6 +192,7 @@ CASES = {
         modulated,
         pipe,
         rotary,
+        measured,
         piston,
         load,
         void,
@@ -186,6 +206,7 @@ CASES = {
 
 SPEEDS = {
     ("rotary", 3): 1e-8,
+    ("measured", 3): 1e-8,
     ("coupling", 0): 1e-6,
     ("coupling", 1): 1e-6,
     ("slip", 0): 1e-8,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from circuitcheck import circuit, language
 from circuitcheck.rules import catalogue
 from circuitcheck.rules._case import Case, Facts
-from circuitcheck.rules._paths import REST, State, Way, always_open, in_state
+from circuitcheck.rules._inside import Way
+from circuitcheck.rules._paths import REST, State, always_open, in_state
 
 TEXT = """\
 circuit "paths"

@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from circuitcheck import circuit, language, rules
@@ -14,12 +15,12 @@ from circuitcheck.basics.findings import Finding, NotChecked, Severity
 from circuitcheck.basics.limits import limits_of
 from circuitcheck.basics.tables import read_toml
 from circuitcheck.components import kinds
+from circuitcheck.components._buckling import buckling_load
 from circuitcheck.components._parts import Figure, Part
 from circuitcheck.rules._case import Case, Facts
 from circuitcheck.rules._loads import areas
 from circuitcheck.rules._run import nest
 from circuitcheck.rules._stored import gas_energy, oil_energy, oil_held
-from circuitcheck.rules.rod_buckling import buckling_load
 from circuitcheck.solver.operating import Solution
 from circuitcheck.solver.solve import solve
 
@@ -219,12 +220,14 @@ def test_nothing_is_tucked_under_a_finding_that_weighs_less() -> None:
 def test_buckling_load_of_a_slender_and_a_short_rod(
     rod: float, length: float, expected: float
 ) -> None:
-    assert buckling_load(rod, length, 206e9, 305e6) == pytest.approx(expected, rel=5e-3)
+    load = float(buckling_load(np.asarray(rod), np.asarray(length)))
+    assert load == pytest.approx(expected, rel=5e-3)
 
 
 def test_euler_and_johnson_meet() -> None:
     limit = 0.045 / 4 * math.sqrt(2 * math.pi**2 * 206e9 / 305e6)
-    short, slender = (buckling_load(0.045, limit * f, 206e9, 305e6) for f in (0.9999, 1.0001))
+    lengths = limit * np.array([0.9999, 1.0001])
+    short, slender = buckling_load(np.asarray(0.045), lengths)
     assert short == pytest.approx(slender, rel=1e-3)
 
 
