@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import csv
 import math
+import re
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise, product
 
 import numpy as np
 
@@ -21,6 +22,8 @@ UNITS = ("bar", "rpm", "")
 
 MOST_POINTS = 10_000
 """Points of a table, at most; own choice."""
+
+_NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
 
 Point = tuple[float, float, float]
 
@@ -74,7 +77,7 @@ def read_table(text: str) -> LossTable:
         complete, ascending and without doubles.
     """
     lines = [
-        (number, [cell.strip() for cell in next(csv.reader([line]))])
+        (number, [cell.strip().strip('"') for cell in line.split(",")])
         for number, line in enumerate(text.split("\n"), start=1)
         if line.strip() and not line.lstrip().startswith("#")
     ]
@@ -112,12 +115,9 @@ def _row(number: int, cells: list[str]) -> tuple[Point, float, float]:
 
 
 def _figure(number: int, name: str, cell: str) -> float:
-    try:
-        value = float(cell)
-    except ValueError:
-        raise TableError(number, f"{name}: '{cell[:40]}' is not a number") from None
-    if not math.isfinite(value):
+    if not _NUMBER.fullmatch(cell) or not math.isfinite(float(cell)):
         raise TableError(number, f"{name}: '{cell[:40]}' is not a number")
+    value = float(cell)
     if value < 0.0:
         raise TableError(number, f"{name} is less than 0")
     if name == "stroke" and value > 1.0:
@@ -127,33 +127,32 @@ def _figure(number: int, name: str, cell: str) -> float:
 
 def _axis(rows: dict[Point, tuple[int, float, float]], axis: int) -> list[float]:
     """Give the figures of an axis; they ascend in the order in which they come up."""
-    found: list[float] = []
+    first: dict[float, int] = {}
     for point, (number, _, _) in rows.items():
-        value = point[axis]
-        if value in found:
-            continue
-        if found and value < found[-1]:
-            message = f"{AXES[axis]} falls from {found[-1]:g} to {value:g}"
+        first.setdefault(point[axis], number)
+    for (before, _), (value, number) in pairwise(first.items()):
+        if value < before:
+            message = f"{AXES[axis]} falls from {before:g} to {value:g}"
             raise TableError(number, message, "pressures, speeds and strokes ascend")
-        found.append(value)
-    return found
+    return list(first)
 
 
 def _grid(axes: tuple[list[float], ...], rows: dict[Point, tuple[int, float, float]]) -> LossTable:
-    shape = tuple(len(axis) for axis in axes)
-    slip, torque = np.zeros(shape), np.zeros(shape)
+    pressures, speeds, strokes = axes
     last = next(iter(rows.values()))[0]
-    for index in np.ndindex(*shape):
-        point = (axes[0][index[0]], axes[1][index[1]], axes[2][index[2]])
+    for point in product(pressures, speeds, strokes):
         if point not in rows:
             message = f"behind this line the point {_shown(point)} is missing"
             remedy = "every pressure stands with every speed and every stroke"
             raise TableError(last, message, remedy)
-        last, slip[index], torque[index] = rows[point]
-    if axes[0][-1] == 0.0:
+        last = rows[point][0]
+    if pressures[-1] == 0.0:
         raise TableError(last, "there is no pressure above 0 bar")
-    pressures, speeds, strokes = (np.array(axis) for axis in axes)
-    return LossTable((pressures, speeds, strokes), slip, torque)
+    shape = (len(pressures), len(speeds), len(strokes))
+    measured = [rows[point][1:] for point in product(pressures, speeds, strokes)]
+    slip, torque = np.array(measured).T
+    arrays = (np.array(pressures), np.array(speeds), np.array(strokes))
+    return LossTable(arrays, slip.reshape(shape), torque.reshape(shape))
 
 
 def _shown(point: Point) -> str:

@@ -39,18 +39,23 @@ def passing(case: Case, least: float, share: float) -> Iterator[Passing]:
     """
     guarded: dict[str, list[Part]] = {}
     crossing: list[Part] = []
+    charging: list[Part] = []
     for pump in case.of_kind("pump"):
         if is_loop(pump):
             crossing += guards(case, pump)
-        elif not charges_loop(case, pump):
+        elif charges_loop(case, pump):
+            charging += guards(case, pump)
+        else:
             for relief in guards(case, pump):
                 guarded.setdefault(relief.name, []).append(pump)
     settings = [case.circuit.parts[name].figure("set") or 0.0 for name in guarded]
     settings += [relief.figure("set") or 0.0 for relief in crossing]
     lowest = min(settings, default=0.0)
+    by_design = max((relief.figure("set") or 0.0 for relief in charging), default=0.0)
     for point in case.points:
         for relief in case.of_kind(*RELIEFS):
-            if relief.name not in guarded and (relief.figure("set") or 0.0) < lowest:
+            setting = relief.figure("set") or 0.0
+            if relief.name not in guarded and (setting < lowest or setting <= by_design):
                 continue
             state = point.parts[relief.name]
             pumps = guarded.get(relief.name) or case.of_kind("pump")

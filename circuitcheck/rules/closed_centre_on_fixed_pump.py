@@ -2,8 +2,9 @@
 
 What is checked
     For every fixed pump that feeds directional valves: with all valves at rest, is there a
-    way from its outlet to a tank, or an unloading valve? Where a step with all valves at rest
-    was solved, its outlet pressure must also stay under the unloading limit.
+    way from its outlet to a tank, an unloading valve, or a relief or cartridge whose pilot is
+    let down to tank? Where a step with all valves at rest was solved, its outlet pressure must
+    also stay under the unloading limit; to that comes what a priority valve keeps up.
 
 Why it matters on the machine
     The whole flow goes over the relief at full pressure while nothing moves. The usual first
@@ -14,8 +15,8 @@ What to do
     system pressure, or a variable pump.
 
 Limits of this rule
-    A drive that stops between cycles is not known. An unloading valve is taken to do its
-    work.
+    A drive that stops between cycles is not known. An unloading valve and a vented relief are
+    taken to do their work.
 
 Source
     closed-centre valve question and answer in the trade press; common practice

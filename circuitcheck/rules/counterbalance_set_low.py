@@ -1,8 +1,8 @@
 """Counterbalance valve set too low to hold its load.
 
 What is checked
-    For every counterbalance valve: its setting against 1.3 times the highest pressure that
-    the load alone makes at its port C (weight or overrunning load over the area of the
+    For every counterbalance and brake valve: its setting against 1.3 times the highest pressure
+    that the load alone makes at its load port (weight or overrunning load over the area of the
     chamber there; torque over displacement for a motor, rope pull included).
 
 Why it matters on the machine

@@ -13,8 +13,8 @@ What to do
     Build a chain of shuttle valves, or a check valve in each branch with a bleed.
 
 Limits of this rule
-    A function whose spool carries its own check in the signal port is not known; write the
-    check.
+    Flow-sharing sections are known to have a check in the signal port; of other functions it
+    is not known, so write the check.
 
 Source
     the line carries the pressure of the function with the highest load: US Army

@@ -1,8 +1,8 @@
 """Pilot-operated check whose pilot line is shut in at rest.
 
 What is checked
-    For every pilot-operated check valve: with all valves at rest, can the oil in its pilot
-    line run off to a tank?
+    For every pilot-operated check valve, single or double: with all valves at rest, can the
+    oil in its pilot line run off to a tank? Of a double one those are its two valve sides.
 
 Why it matters on the machine
     Oil that leaks past the spool puts pressure on the shut-in pilot; the check is held ajar

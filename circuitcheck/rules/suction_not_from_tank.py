@@ -32,6 +32,9 @@ from circuitcheck.rules._inside import Way
 from circuitcheck.rules._paths import Passage, always_open
 from circuitcheck.rules._rule import Outcome, Rule
 
+NO_FEED = (Way.SIGNAL, Way.MOTOR, Way.CROSS)
+"""Ways that could not feed a pump if they were open."""
+
 
 def check(case: Case) -> Iterator[Outcome]:
     for pump in case.of_kind("pump"):
@@ -51,7 +54,7 @@ def _inlet(case: Case, pump: Part, port: str) -> Iterator[Outcome]:
             passage.part
             for junction in reached.found
             for passage in case.network.into[junction]
-            if passage.start not in reached and passage.way is not Way.SIGNAL
+            if passage.start not in reached and passage.way not in NO_FEED
         ]
         names = ", ".join(dict.fromkeys(stand))
         where = f"side {port}" if is_loop(pump) else "inlet"

@@ -17,8 +17,10 @@ What to do
     close, its outlet straight to tank.
 
 Limits of this rule
-    A relief built into a part counts only if the text names it. Whether the relief is large
-    enough for the pump is another question. Valves locked open count as open.
+    A relief built into a part counts only if the text names it; a cartridge with a pilot relief
+    does not count, nor does a relief behind a priority valve, and hand pumps are not asked.
+    Whether the relief is large enough for the pump is another question. Valves locked open
+    count as open.
 
 Source
     ISO 4413, all parts protected against overpressure (university notes on safe design,

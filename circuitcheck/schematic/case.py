@@ -73,6 +73,10 @@ class Case:
         """Tell whether an item stands in the row of a motor's shaft."""
         return any(item in row for row in self.shaft_rows)
 
+    def is_machine(self, item: str) -> bool:
+        """Tell whether an item stands in a row of drives and pumps, or between them."""
+        return self.items[item].role in ("pump", "drive") or bool(self.shaft_end(item))
+
     def roomy(self, item: str) -> frozenset[str]:
         """Name the ports of an item beside whose line a text is to stand."""
         return frozenset(p for i, p in self.texts if i == item)
@@ -143,6 +147,8 @@ def _is_straight_shaft(case: Case, net: Net) -> bool:
         return True
     if all(i in case.upper for i, _ in net.pins):
         return sorted(sides) == ["N", "S"]
+    if sides == ["E", "W"] and not any(i in case.upper for i, _ in net.pins):
+        return True
     machines = all(case.items[i].role in ("pump", "drive") for i, _ in net.pins)
     return machines and all(side in "EW" for side in sides)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from circuitcheck.schematic.bodies import Body
 from circuitcheck.schematic.case import Case
-from circuitcheck.schematic.netlist import CONTROL_KINDS, Pin
+from circuitcheck.schematic.netlist import CONTROL_KINDS, Net, Pin
 
 Stack = list[tuple[str, float]]
 """Items of one stack, each with its x against the first one [M]."""
@@ -24,7 +24,7 @@ def stack_lower(case: Case, bodies: dict[str, Body]) -> list[Stack]:
     lower.sort(key=lambda i: case.items[i].order)
     stacks: dict[str, Stack] = {}
     member: dict[str, str] = {}
-    mains = [i for i in lower if case.items[i].role in ("pump", "drive")]
+    mains = [i for i in lower if case.is_machine(i)]
     for i in [*mains, *(k for k in lower if k not in mains)]:
         if i not in member:
             stacks[i] = [(i, 0.0)]
@@ -95,7 +95,7 @@ def _facing(case: Case, item: str, going: str, meeting: str) -> list[tuple[Pin, 
 
 def _stack_order(case: Case, heads: list[str]) -> list[str]:
     """Order stacks: drive with its pumps, their neighbours, the rest, the return line last."""
-    mains = [h for h in heads if case.items[h].role in ("pump", "drive")]
+    mains = [h for h in heads if case.is_machine(h)]
     ordered = _on_shafts(case, mains)
     last_pump = next((h for h in reversed(ordered) if case.items[h].role == "pump"), "")
     before: list[str] = []
@@ -120,10 +120,24 @@ def _stack_order(case: Case, heads: list[str]) -> list[str]:
 def _on_shafts(case: Case, mains: list[str]) -> list[str]:
     """Put each pump beside its drive: right of it, or left where its shaft leaves there."""
     ordered: list[str] = []
-    for net in case.shafts:
+    for net in _from_drives(case.shafts):
         here = [i for i, _ in net.pins if i in mains and i not in ordered]
         drives = [i for i in here if case.items[i].role == "drive"]
         pumps = [i for i in here if i not in drives]
-        left = [p for p in pumps if case.items[p].symbol.anchors[case.shaft_end(p)].side == "E"][:1]
+        ends = dict(net.pins)
+        left = [p for p in pumps if case.items[p].symbol.anchors[ends[p]].side == "E"][:1]
         ordered += left + drives + [p for p in pumps if p not in left]
     return ordered + [m for m in mains if m not in ordered]
+
+
+def _from_drives(shafts: list[Net]) -> list[Net]:
+    """Order shafts so that each comes right after the one that drives it."""
+    driven = {i for net in shafts for i, _ in net.pins[1:]}
+    ordered: list[Net] = []
+    waiting = [net for net in reversed(shafts) if net.pins[0][0] not in driven]
+    while waiting:
+        net = waiting.pop()
+        ordered.append(net)
+        turned = {i for i, _ in net.pins[1:]}
+        waiting += [other for other in reversed(shafts) if other.pins[0][0] in turned]
+    return ordered + [net for net in shafts if net not in ordered]

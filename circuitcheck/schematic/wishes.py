@@ -30,7 +30,7 @@ def reorder_stacks(case: Case, stacks: list[Stack], hint: Hint) -> None:
         return any(i == name for i, _ in stack)
 
     def on_shaft(stack: Stack) -> bool:
-        return any(case.items[i].role in ("pump", "drive") for i, _ in stack)
+        return any(case.is_machine(i) for i, _ in stack)
 
     moved = next((s for s in stacks if holds(s, hint.first)), None)
     fixed = next((s for s in stacks if holds(s, hint.second)), None)

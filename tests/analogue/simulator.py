@@ -14,6 +14,9 @@ CREEPS = (100.0, 10.0, 1.0)
 FIGURES = (4, 6, 8)
 """Figures to which known values are rounded before they are confirmed."""
 
+PATIENCE = 90
+"""Time that one run may take on a busy machine [s]; a free one needs 7 s at most."""
+
 ON_THE_WAY = "reltol=1e-4 vntol=1e-6 abstol=1e-7 method=gear itl4=60"
 AT_THE_END = "reltol=1e-9 vntol=1e-9 abstol=1e-10 itl1=500"
 
@@ -31,7 +34,7 @@ def _run(program: str, folder: Path, lines: list[str], orders: list[str], option
         cwd=folder,
         capture_output=True,
         text=True,
-        timeout=25,
+        timeout=PATIENCE,
         check=False,
     )
     return done.stdout + done.stderr

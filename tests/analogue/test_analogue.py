@@ -1,6 +1,6 @@
 """Pressures and speeds against a general network simulator that solves the same circuits.
 
-Fourteen circuits, every step. One step of each is left to find its own way from rest, the
+Fourteen circuits, every step. One step of most is left to find its own way from rest, the
 others are confirmed from rounded values: there only equations and derivatives are
 independent, not the way to the answer.
 """
@@ -84,8 +84,12 @@ def ours(circuit: str) -> Answer:
             moved = (part.kind.driven and part.driven_by) or part.name
             ways[part.name] = np.array([np.sign(p.parts[moved].values["speed"]) for p in points])
     found = answer(Case(whole, whole.steps, {}, ways))
-    while not same(found.case.history, followed(found)):
-        found = answer(Case(whole, whole.steps, {}, ways, followed(found)))
+    for _ in whole.steps:
+        history = followed(found)
+        if same(found.case.history, history):
+            break
+        found = answer(Case(whole, whole.steps, {}, ways, history))
+    assert same(found.case.history, followed(found))
     return found
 
 
@@ -117,6 +121,20 @@ def test_the_list_of_steps_is_whole(circuit: str) -> None:
 
 def test_one_of_the_steps_runs_empty() -> None:
     assert project("torque").point("empty").parts["M1"].state == "cavitates"
+
+
+@pytest.mark.xfail(strict=True, reason="too little flow stands for missing oil in laws.machines")
+def test_no_chamber_stands_below_absolute_vacuum() -> None:
+    solved = ours("torque")
+    for unknown, values in zip(solved.system.unknowns, solved.whole, strict=True):
+        if unknown.kind == "pressure":
+            assert values.min() > -1.01325e5 - 1e3, unknown.name
+
+
+@pytest.mark.xfail(strict=True, reason="of two steady points the solver takes the stalled one")
+def test_an_induction_motor_that_runs_is_not_found_stalled() -> None:
+    """Every balance holds at 1431 rpm, too, and the motor ran in the step before."""
+    assert project("station").point("full").parts["E1"].state != "stalled"
 
 
 def test_every_law_is_in_one_of_the_circuits() -> None:

@@ -90,10 +90,10 @@ def test_in_the_middle_of_a_cell_they_are_the_mean_of_its_corners(
 ) -> None:
     axes = (PRESSURES, SPEEDS, STROKES)
     cell = [axis[axis.index(one) :][:2] for axis, one in zip(axes, low, strict=True)]
-    corners = [GRID[corner] for corner in itertools.product(*cell)]
-    middle = [sum(edge) / 2 for edge in cell]
+    corners = [GRID[p, n, x] for p, n, x in itertools.product(*cell)]
+    front, speed, stroke = (sum(edge) / 2 for edge in cell)
     slip, torque = (sum(corner[i] for corner in corners) / 8 for i in (0, 1))
-    agrees(pump(tmp_path, *middle), *middle, slip, torque)
+    agrees(pump(tmp_path, front, speed, stroke), front, speed, stroke, slip, torque)
 
 
 def test_slip_falls_in_proportion_to_nothing_under_the_first_pressure(tmp_path: Path) -> None:
@@ -155,7 +155,7 @@ def test_slip_goes_with_the_viscosity_of_the_test_where_it_is_given(tmp_path: Pa
 
 def test_tables_of_two_sizes_stand_side_by_side(tmp_path: Path) -> None:
     """A fixed pump has one stroke only; without a case all its slip stays inside."""
-    small = {(p, n, 1.0): (0.01 * p, 2.0 + 0.01 * p) for p in (0, 250) for n in (1000, 2000)}
+    small: Grid = {(p, n, 1): (0.01 * p, 2 + 0.01 * p) for p in (0, 250) for n in (1000, 2000)}
     (tmp_path / "gear.csv").write_text(table(small), encoding="utf-8")
     parts = f"{sources(TT=0, TP=150)}\n{PUMP}, 1500 rpm\n"
     parts += 'P2 pump, fixed, gear, 20 cc/rev, 1500 rpm, losses "gear.csv"'
@@ -214,19 +214,13 @@ def test_whatever_is_measured_oil_is_conserved_and_no_power_made(
 ) -> None:  # fmt: skip
     """Pumping and driven, inside and outside the grid, case under pressure."""
     axis = st.lists(st.integers(1, 300), min_size=1, max_size=3, unique=True).map(sorted)
+    pressures, speeds, strokes = (data.draw(axis) for _ in range(3))
+    lost = st.tuples(st.floats(0, 5), st.floats(0, 20))
     grid = {
-        (p, 10 * n, x / 300): (data.draw(st.floats(0, 5)), data.draw(st.floats(0, 20)))
-        for p in data.draw(axis)
-        for n in data.draw(axis)
-        for x in data.draw(axis.map(tuple))
-    } if data.draw(st.booleans()) else GRID  # fmt: skip
-    complete = {
-        (p, n, x): grid.get((p, n, x), (1.0, 2.0))
-        for p in sorted({at[0] for at in grid})
-        for n in sorted({at[1] for at in grid})
-        for x in sorted({at[2] for at in grid})
+        (p, 10 * n, x / 300): data.draw(lost)
+        for p, n, x in itertools.product(pressures, speeds, strokes)
     }
-    rows = [",".join(map(repr, (*at, *lost))) for at, lost in complete.items()]
+    rows = [",".join(map(repr, (*at, *both))) for at, both in grid.items()]
     parts = f"{sources(TS=back, TT=case, TP=front)}\n{PUMP}, {speed!r} rpm"
     lines = "from TS to P1 S\nfrom P1 P to TP\nfrom P1 L to TT"
     step = f"  step test, P1 at {stroke!r} %"
@@ -299,6 +293,12 @@ def changed(line: int, text: str) -> str:
          "pump_45.csv, line 4: behind this line the point 200 bar, 2000 rpm, stroke 1 is missing"),
         ("\n".join([HEAD, *WHOLE[3:], *WHOLE[1:3]]),
          "pump_45.csv, line 4: pressure_bar falls from 200 to 100"),
+        ("\n".join([HEAD, *(f"{i},{i},{i / 20_000!r},1,1" for i in range(1, 10_001))]),
+         "pump_45.csv, line 2: behind this line the point 1 bar, 1 rpm, stroke 0.0001 is missing"),
+        ("\n".join([HEAD, *(f"{i},1,1,1,1" for i in range(1, 10_002))]),
+         "pump_45.csv, line 10002: there are more than 10000 points"),
+        (changed(3, f"100,2000,1,1.1,{'9' * 400}"),
+         f"pump_45.csv, line 3: lost_torque_Nm: '{'9' * 40}' is not a number"),
         (f"{HEAD}\n0,1000,1,0,5", "pump_45.csv, line 2: there is no pressure above 0 bar"),
     ],
 )  # fmt: skip
@@ -370,3 +370,17 @@ def test_a_catalogue_names_its_table_from_itself_on(tmp_path: Path) -> None:
     built = project(tmp_path, parts, LINES, "  step test, P1 at 100 %")
     assert [finding.message for finding in built.mistakes] == []
     agrees(built.solve().step("test"), 150, 1500, 1, *GRID[150, 1500, 1])
+
+
+def test_a_default_may_name_a_table(tmp_path: Path) -> None:
+    """``every`` gives it as it gives any figure; nothing of efficiencies is assumed then."""
+    parts = f"{sources(TT=0, TP=150)}\nP1 pump, variable, axial piston, 45 cc/rev, 1500 rpm"
+    (tmp_path / "pump_45.csv").write_text(table(), encoding="utf-8")
+    text = f'circuit "b"\noil {TEST_OIL}\ndefaults\nevery pump, losses "pump_45.csv"\n'
+    text += f"parts\n{parts}\nlines\n{LINES}\ncycle\n step test, P1 at 100 %\n"
+    built = parse(text, "b.hyc", tmp_path)
+    agrees(built.solve().step("test"), 150, 1500, 1, *GRID[150, 1500, 1])
+    assumed = {row.name: row.text for row in built.circuit.assumptions if row.part == "P1"}
+    assert assumed["losses"] == "pump_45.csv"
+    assert "volumetric" not in assumed
+    assert "test pressure" not in assumed

@@ -97,7 +97,25 @@ def test_the_letters_of_a_closed_loop_pump_are_clear_of_its_arrow_and_lines() ->
     look = Look(choices={"control": "closed loop"}, ports=("A", "B", "L", "L1"))
     symbol = all_symbols()["pump"](look)
     letters = [shape for shape in symbol.shapes if isinstance(shape, Text)]
-    assert {text.text for text in letters} == {"A", "B", "L", "L1"}
+    assert {text.content for text in letters} == {"A", "B", "L", "L1"}
     for x0, y0, x1, y1 in (text_box(text) for text in letters):
         assert y0 > 3 or y1 < -3, "off the circle and its arrow"
         assert not any(x0 <= anchor.x <= x1 for p, anchor in symbol.anchors.items() if p != "shaft")
+
+
+def test_a_clutch_and_a_gearbox_stand_between_engine_and_pump() -> None:
+    plain = drive(("W1", "winch", "M1"))
+    items = (*plain.items, item("GB1", "gearbox", 7), item("CL1", "clutch", 8))
+    nets = tuple(net for net in plain.nets if net.id != "drive")
+    nets += (
+        Net("third", "shaft", (("GB1", "shaft out"), ("P1", "shaft"))),
+        Net("second", "shaft", (("CL1", "shaft out"), ("GB1", "shaft"))),
+        Net("first", "shaft", (("E1", "shaft"), ("CL1", "shaft"))),
+    )
+    drawing = draw(Netlist(items, nets), "test")
+    machines = ["E1", "CL1", "GB1", "P1"]
+    poses = [drawing.layout.bodies[i].pose for i in machines]
+    assert [pose.x for pose in poses] == sorted(pose.x for pose in poses)
+    assert len({pose.y for pose in poses}) == 1
+    level = [a[1] == b[1] and b[0] > a[0] for net, a, b in drawing.layout.shafts if a[0] != b[0]]
+    assert level == [True] * 3
