@@ -266,8 +266,7 @@ KINDS = (
             Result("drain flow", "flow", "flow to the drain"),
         ),
         law_text=(
-            "P to A: q = k y root(dp), y falls from 1 to 0 over a band below the setting "
-            "of p(A)",
+            "P to A: q = k y root(dp), y falls from 1 to 0 over a band below the setting of p(A)",
             "A to T opens above the setting where it relieves",
             "with a remote port: main stage over a pilot stage",
         ),

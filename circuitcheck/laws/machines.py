@@ -110,4 +110,4 @@ class Void:
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
         short, dshort = pos((c["floor"] - x[0]) / BAR, s)
-        return (1e3 * L_MIN * short)[None], (-1e3 * L_MIN / BAR * dshort)[None, None]
+        return (MISSING * short)[None], (-MISSING / BAR * dshort)[None, None]

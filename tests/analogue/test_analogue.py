@@ -123,7 +123,6 @@ def test_one_of_the_steps_runs_empty() -> None:
     assert project("torque").point("empty").parts["M1"].state == "cavitates"
 
 
-@pytest.mark.xfail(strict=True, reason="too little flow stands for missing oil in laws.machines")
 def test_no_chamber_stands_below_absolute_vacuum() -> None:
     solved = ours("torque")
     for unknown, values in zip(solved.system.unknowns, solved.whole, strict=True):
