@@ -187,6 +187,7 @@ def test_actuator_balances_oil_and_power(
     assert point.power_error < 1e-6
     assert point.imbalance < 1e-9
     assert point["A1"].values["heat"] >= -1e-6
-    if point["A1"].state != "cavitates":
+    # a chamber at the floor takes in oil that is missing, be it ever so little
+    if min(port.pressure for port in point["A1"].ports.values()) > -0.85e5:
         total = point["A1"].ports["A"].flow + point["A1"].ports["B"].flow
         assert total == pytest.approx(0.0, abs=1e-9)
