@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from pathlib import PurePath
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 from markupsafe import Markup
@@ -44,6 +45,8 @@ def render(result: Result, drawings: Sequence[Drawn], units: System) -> str:
         result=result,
         circuit=circuit,
         title=(circuit.title if circuit else "") or result.file or "Circuit",
+        # a report is sent on: where the file lay on this machine is nobody's business
+        file=PurePath(result.file).name,
         counts=count_line(result),
         findings=folded(result.findings),
         drawings=[
