@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from circuitcheck import __version__
 from circuitcheck.basics.carets import render
 from circuitcheck.basics.findings import Finding, Severity, told_of_uses
+from circuitcheck.basics.memory import uncollected
 from circuitcheck.basics.places import Place
 
 if TYPE_CHECKING:
@@ -126,14 +127,16 @@ class Project:
 
         if not self.understood:
             return self._solved
-        found = rules.check_all(self.circuit, self._solution)
+        solution = self._solution
+        with uncollected():
+            found = rules.check_all(self.circuit, solution)
         return replace(
             self._solved,
             findings=tuple(
                 dict.fromkeys((*self._solved.findings, *map(told_of_uses, found.findings)))
             ),
             not_checked=tuple(found.not_checked),
-            claims=verdicts(self.circuit, self._solution),
+            claims=verdicts(self.circuit, solution),
         )
 
     def solve(self) -> Solution:
@@ -282,14 +285,16 @@ def parse(text: str, file: str = "", folder: Path | None = None) -> Project:
     """
     from circuitcheck.language import read
 
-    return Project(*read(text, file, folder))
+    with uncollected():
+        return Project(*read(text, file, folder))
 
 
 def open_file(path: str | Path) -> Project:
     """Read a circuit from a file as `parse` does; an unreadable file is a mistake, too."""
     from circuitcheck.language import read_file
 
-    return Project(*read_file(path))
+    with uncollected():
+        return Project(*read_file(path))
 
 
 def load(path: str | Path) -> Project:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Use:
     """Where a block becomes parts of a circuit: the name it is used under, and the sentence."""
 
@@ -14,7 +14,7 @@ class Use:
     place: Place
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Place:
     """A stretch of a text: lines and columns from 1, the end column after the last character.
 

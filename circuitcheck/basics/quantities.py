@@ -12,7 +12,7 @@ import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from circuitcheck.basics.unit_table import ABSOLUTE, ADVICE, ATMOSPHERE, QUANTITIES, UNITS
@@ -69,6 +69,7 @@ def _key(text: str) -> str:
 _UNITS = _units()
 
 
+@lru_cache(maxsize=4096)
 def read_unit(text: str) -> Unit | None:
     """Give the unit that ``text`` spells, or None if it is not one of ours."""
     return _UNITS.get(_key(text))
@@ -113,13 +114,14 @@ def expected(quantity: str) -> str:
     return f"{row.words}, e.g. {row.example}"
 
 
-def to_si(number: float, unit: Unit) -> float:
+def to_si(number: float, unit: Unit, degC: float | None = None) -> float:
     """Give the SI value of ``number`` in ``unit``; pressures come out as gauge [Pa].
 
+    ``degC`` is the temperature at which Saybolt seconds were taken, 100 degF unless given.
     Raises ``ValueError`` for Saybolt seconds below 32 s, where the curve ends.
     """
     if unit.canonical == "SUS":
-        return _viscosity_from_sus(number)
+        return _viscosity_from_sus(number / (1.0 if degC is None else saybolt_factor(degC)))
     return number * unit.factor + unit.offset
 
 
@@ -132,13 +134,20 @@ def from_si(value_si: float, unit: Unit) -> float:
 
 def unit_for(quantity: str, system: System = "metric") -> Unit | None:
     """Give the unit in which ``system`` shows a quantity; None for bare figures."""
-    row = QUANTITIES[quantity]
     if isinstance(system, str):
-        if system not in ("metric", "inch"):
-            raise ValueError(f"units are 'metric' or 'inch', not '{system}'")
-        spelling = row.metric if system == "metric" else row.inch
-    else:
-        spelling = system.get(quantity, row.metric)
+        return _unit_of_system(quantity, system)
+    return _unit_for(quantity, system.get(quantity, QUANTITIES[quantity].metric))
+
+
+@lru_cache(maxsize=256)
+def _unit_of_system(quantity: str, system: str) -> Unit | None:
+    if system not in ("metric", "inch"):
+        raise ValueError(f"units are 'metric' or 'inch', not '{system}'")
+    row = QUANTITIES[quantity]
+    return _unit_for(quantity, row.metric if system == "metric" else row.inch)
+
+
+def _unit_for(quantity: str, spelling: str) -> Unit | None:
     if not spelling:
         return None
     unit = read_unit(spelling)
@@ -218,10 +227,18 @@ def value_of(thing: pint.Quantity[Any], quantity: str) -> float:
 LEAST_SUS = 32.0
 
 
+def saybolt_factor(degC: float) -> float:
+    """Saybolt seconds of a viscosity at a temperature [degC] over those at 100 degF.
+
+    ASTM D2161, from memory: 1 + 0.000061 (t - 100) with t in degF; 1.0067 at 210 degF.
+    """
+    return 1.0 + 0.000061 * (degC * 9 / 5 + 32 - 100)
+
+
 def _sus_from_viscosity(nu: float) -> float:
     """Saybolt universal seconds of a kinematic viscosity [m2/s], at 100 degF.
 
-    ASTM D2161, equation 1 (from memory); 210 degF would read 0.7 % more.
+    ASTM D2161, equation 1 (from memory); for others see `saybolt_factor`.
     """
     v = nu * 1e6
     return 4.6324 * v + (1 + 0.03264 * v) / (

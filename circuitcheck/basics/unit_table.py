@@ -106,6 +106,24 @@ QUANTITIES: dict[str, QuantityRow] = {
             "kW/K",
             1e-6,
         ),
+        "heat_transfer": (
+            "a heat transfer of a wall",
+            "12 W/(m2 K)",
+            "W_per_m2_K",
+            "watt/(meter**2*kelvin)",
+            "W/(m2 K)",
+            "Btu/(h ft2 degF)",
+            1e-6,
+        ),
+        "specific_heat": (
+            "a specific heat",
+            "1.95 kJ/(kg K)",
+            "J_per_kg_K",
+            "joule/(kilogram*kelvin)",
+            "kJ/(kg K)",
+            "Btu/(lb degF)",
+            1e-6,
+        ),
         "frequency": ("a frequency", "50 Hz", "Hz", "hertz", "Hz", "Hz", 1e-9),
     }.items()
 }
@@ -185,6 +203,7 @@ UNITS: dict[str, list[tuple[str, str, float, str]]] = {
         ("cm2", "", 1e-4, "centimeter**2"),
         ("m2", "", 1.0, "meter**2"),
         ("in2", "sq in", INCH**2, "inch**2"),
+        ("ft2", "sq ft", FOOT**2, "foot**2"),
     ],
     "force": [
         ("N", "", 1.0, "newton"),
@@ -278,6 +297,20 @@ UNITS: dict[str, list[tuple[str, str, float, str]]] = {
     "heat_conductance": [
         ("kW/K", "kW/degC", 1e3, "kilowatt/kelvin"),
         ("W/K", "W/degC", 1.0, "watt/kelvin"),
+    ],
+    "heat_transfer": [
+        ("W/(m2 K)", "W/(m2K)|W/m2K|W/m2 K|W/(m2 degC)", 1.0, "watt/(meter**2*kelvin)"),
+        (
+            "Btu/(h ft2 degF)",
+            "BTU/(h ft2 degF)",
+            BTU / 3600 / FOOT**2 * 9 / 5,
+            "Btu_it/(hour*foot**2*delta_degF)",
+        ),
+    ],
+    "specific_heat": [
+        ("kJ/(kg K)", "kJ/(kg degC)|kJ/kgK", 1e3, "kilojoule/(kilogram*kelvin)"),
+        ("J/(kg K)", "J/(kg degC)|J/kgK", 1.0, "joule/(kilogram*kelvin)"),
+        ("Btu/(lb degF)", "BTU/(lb degF)", BTU / POUND * 9 / 5, "Btu_it/(pound*delta_degF)"),
     ],
     "frequency": [("Hz", "", 1.0, "hertz"), ("spm", "", 1 / 60, "1/minute")],
     "ratio": [],

@@ -10,7 +10,7 @@ from circuitcheck.circuit.desk import Desk
 from circuitcheck.components._parts import Parameter
 from circuitcheck.language.text import Amount, Blank, Block, Clause, Line, Text, Word
 
-CHAPTERS = ("values", "parts", "lines", "drawing")
+CHAPTERS = ("values", "defaults", "parts", "lines", "cycle", "drawing")
 """Chapters that a block may have; the others speak of a whole circuit."""
 
 
@@ -120,6 +120,13 @@ def _check_inside(desk: Desk, block: Block) -> None:
                 f"it has ports, {', '.join(CHAPTERS)}; move this out of the block",
             )
             continue
+        if chapter.about and chapter.word == "cycle":
+            desk.error(
+                "heading",
+                chapter.about[0].place,
+                f"'{chapter.about[0].text}' does not belong behind the heading cycle of a block",
+                "the circuit's own cycle says whether it repeats",
+            )
         for sentence in chapter.sentences:
             names: tuple[Word, ...] = ()
             if isinstance(sentence, Line):

@@ -15,19 +15,20 @@ from circuitcheck.circuit.drawing import read_drawing
 from circuitcheck.circuit.ends import BlockPort
 from circuitcheck.circuit.figures import FigureReader
 from circuitcheck.circuit.files import Files
-from circuitcheck.circuit.heads import read_oil, read_title, read_units
-from circuitcheck.circuit.inside import as_written
+from circuitcheck.circuit.heads import read_title, read_units
+from circuitcheck.circuit.inside import as_written, by_block
 from circuitcheck.circuit.junctions import Junctions
 from circuitcheck.circuit.lines import LineReader
 from circuitcheck.circuit.model import BlockUse, Circuit, Unused
 from circuitcheck.circuit.names import Names
+from circuitcheck.circuit.oil import read_oil
 from circuitcheck.circuit.opening import BlockOpener, Opened
+from circuitcheck.circuit.partner_lines import partner_lines
 from circuitcheck.circuit.parts import PartReader
 from circuitcheck.circuit.steps import StepReader
 from circuitcheck.circuit.subjects import Subjects
 from circuitcheck.circuit.values import Values
 from circuitcheck.components import kinds
-from circuitcheck.components._parts import Part
 from circuitcheck.language.faults import fault
 from circuitcheck.language.text import Text
 
@@ -58,6 +59,7 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     line_reader = LineReader(desk, names, part_reader, clauses, figures, blocks)
     laid = line_reader.read(text)
     parts = listed.parts
+    laid += partner_lines(parts, laid)
 
     whole = text.complete and not desk.errors
     junctions = Junctions(desk, parts, laid)
@@ -71,7 +73,8 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     sides = {
         line.name: (junctions.near_of(line), junctions.far_of(line)) for line in laid if line.name
     }
-    uses = [_block_use(use, parts, junctions) for use in blocks.values()]
+    inside = by_block(parts)
+    uses = [_block_use(use, inside, junctions) for use in blocks.values()]
     ports = {
         name: {letter: junctions.end_at(BlockPort(name, letter)) for letter in use.form.ports}
         for name, use in blocks.items()
@@ -133,12 +136,12 @@ def _first_few(findings: list[Finding]) -> list[Finding]:
     ]
 
 
-def _block_use(use: Opened, parts: Mapping[str, Part], junctions: Junctions) -> BlockUse:
+def _block_use(use: Opened, inside: Mapping[str, list[str]], junctions: Junctions) -> BlockUse:
     name = use.name.text
     return BlockUse(
         name,
         use.kind,
-        tuple(part for part in parts if part.startswith(f"{name}/")),
+        tuple(inside.get(name, ())),
         {letter: junctions.at(BlockPort(name, letter)) for letter in use.form.ports},
         use.name.place,
     )

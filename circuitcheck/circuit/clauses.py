@@ -49,6 +49,8 @@ class ClauseReader:
             return
         if lead[:2] == ["driven", "by"] and said.kind.driven:
             self._driven(clause, said)
+        elif "with" in lead and self._partner(clause, lead, said):
+            return
         elif lead[-1:] == ["plugged"] and len(lead) == len(items):
             self._plugged(clause, said)
         elif lead[:1] == ["at"] and said.kind.positions is not None:
@@ -111,6 +113,20 @@ class ClauseReader:
         else:
             said.driven_by = names[0]
 
+    def _partner(self, clause: Clause, lead: list[str], said: Said) -> bool:
+        """Take a phrase that names another part: ``power sum with P2``."""
+        together, at = said.kind.partnership, lead.index("with")
+        if together is None or " ".join(lead[:at]) != together.phrase:
+            return False
+        names = clause.items[at + 1 :]
+        if len(names) != 1 or not isinstance(names[0], Word):
+            remedy = f"write one part:  {together.phrase} with P2"
+            self._desk.error("partner", clause.place, f"{together.phrase} with what?", remedy)
+        else:
+            said.partner = names[0]
+            self._phrase(Clause(clause.items[:at], together.phrase, clause.place), said)
+        return True
+
     def _plugged(self, clause: Clause, said: Said) -> None:
         for item in clause.items[:-1]:
             ports = item.ports if isinstance(item, Joint) else (_lead_text(item),)
@@ -153,6 +169,10 @@ class ClauseReader:
         known += phrases(kind)
         said = " ".join(lead)
         remedy = self._desk.ask(said, known)
+        message = f"{article(kind.word)} has no '{said}'"
+        if said in known:
+            message = f"'{said}' stands alone, nothing follows it"
+            remedy = f"put a comma behind it:  {said}, ..."
         if not remedy and kind.driven is False and lead[:1] == ["driven"]:
             remedy = "only pumps and what a motor turns are driven; leave this out"
         if not remedy and len(lead) == len(clause.items) and phrases(kind):
@@ -162,7 +182,7 @@ class ClauseReader:
         self._desk.error(
             "unknown-property",
             spread(clause, 0, len(lead) - 1),
-            f"{article(kind.word)} has no '{said}'",
+            message,
             remedy,
         )
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from circuitcheck.circuit.clauses import ClauseReader
 from circuitcheck.circuit.desk import Desk, spread
+from circuitcheck.circuit.inside import scopes
 from circuitcheck.circuit.said import Said, choice_with
 from circuitcheck.components._parts import Kind, Part
 from circuitcheck.language.text import Sentence, Text
@@ -26,21 +28,24 @@ class Every:
 
 
 class Defaults:
-    """All ``every`` sentences of a text, by kind."""
+    """All ``every`` sentences of a text, by where they hold and by kind.
+
+    Those of a block hold inside it, also in the blocks that it uses; the nearest wins.
+    """
 
     def __init__(self, desk: Desk, text: Text, clauses: ClauseReader) -> None:
         self._desk = desk
         self._clauses = clauses
         self._blocks = {block.name.text for block in text.blocks}
         self._lost = text.names_lost
-        self._every: dict[str, list[Every]] = {}
+        self._every: dict[tuple[str, str], list[Every]] = {}
         for sentence in text.sentences("defaults"):
             self._take(sentence)
 
     def apply(self, part: Part) -> list[tuple[str, str, str]]:
         """Put into a part what it does not say itself; give (name, text, origin) of each."""
         taken: list[tuple[str, str, str]] = []
-        for every in self._every.get(part.kind.word, ()):
+        for every in self._nearest_first(part):
             if not every.concerns(part):
                 continue
             origin = f"every {every.word}"
@@ -57,6 +62,10 @@ class Defaults:
                     part.many[group] = phrases
                     taken.append((group, ", ".join(phrases), origin))
         return taken
+
+    def _nearest_first(self, part: Part) -> Iterator[Every]:
+        for scope in scopes(part.place.use):
+            yield from self._every.get((scope, part.kind.word), ())
 
     def _take(self, sentence: Sentence) -> None:
         first = sentence.clauses[0]
@@ -84,7 +93,7 @@ class Defaults:
             return
         kind, phrase = found
         said = self._clauses.read(sentence.clauses[1:], kind, first.place.end_line)
-        known = self._every.setdefault(kind.word, [])
+        known = self._every.setdefault((scopes(first.place.use)[0], kind.word), [])
         for every in known:
             for name in every.said.figures.keys() & said.figures.keys():
                 if every.phrase == phrase and every.file == first.place.file:

@@ -41,6 +41,8 @@ _BY_QUANTITY: dict[str, tuple[Exponents, float]] = {
     "stiffness": ((0, 1, -2, 0, 0), 1.0),
     "energy": ((2, 1, -2, 0, 0), 1.0),
     "heat_conductance": ((2, 1, -3, -1, 0), 1.0),
+    "specific_heat": ((2, 0, -2, -1, 0), 1.0),
+    "heat_transfer": ((0, 1, -3, -1, 0), 1.0),
     "frequency": ((0, 0, -1, 0, 0), 1.0),
 }
 """Dimension of a quantity, and what its SI value is multiplied by to count in turns."""

@@ -17,7 +17,7 @@ from circuitcheck.language.text import Line, LineEnd, Word
 NEAR, FAR = "start", "end"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class LinePoint:
     """The near or the far end of a line that another line names."""
 
@@ -25,7 +25,7 @@ class LinePoint:
     side: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class BlockPort:
     """A port of a block in use, seen from inside or outside."""
 
@@ -34,6 +34,15 @@ class BlockPort:
 
 
 Point = End | LinePoint | BlockPort
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """What stands in a run: its name, where oil enters it and where it leaves."""
+
+    name: str
+    inlet: End | BlockPort
+    outlet: End | BlockPort
 
 
 class EndReader:
@@ -181,21 +190,12 @@ class EndReader:
             return None
         return LinePoint(other, side)
 
-    def through(self, end: LineEnd) -> Part | None:
-        """Give the part of a run that an end after "through" means."""
+    def through(self, end: LineEnd) -> Passed | None:
+        """Give what an end after "through" means: a part, or a block of two ports."""
         name = end.name.text
-        part = self._parts.get(name)
-        if part is None:
-            block = self._blocks.get(name)
-            if block is not None:
-                self._desk.error(
-                    "not-through",
-                    end.name.place,
-                    f"{name} ({block.kind}) cannot stand in a run",
-                    "a block is joined by its ports: name them in two lines",
-                    component=name,
-                )
-            elif not self._names.forgiven(name):
+        part, block = self._parts.get(name), self._blocks.get(name)
+        if part is None and block is None:
+            if not self._names.forgiven(name):
                 self._desk.error(
                     "unknown-part",
                     end.name.place,
@@ -203,21 +203,28 @@ class EndReader:
                     self._desk.ask(name, self._parts, ""),
                 )
             return None
-        if part.kind.through is None:
+        if part is not None:
+            what, kind, ways = "part", part.kind.word, part.kind.through
+            remedy = "only parts with one inlet and one outlet can; name its ports in two lines"
+        else:
+            assert block is not None
+            what, kind, ways = "block", block.kind, _way_through(block)
+            remedy = "a block in a run has two ports, the inlet first; name them in two lines"
+        if ways is None:
             self._desk.error(
                 "not-through",
                 end.name.place,
-                f"{name} ({part.kind.word}) cannot stand in a run",
-                "only parts with one inlet and one outlet can; name its ports in two lines",
+                f"{name} ({kind}) cannot stand in a run",
+                remedy,
                 component=name,
             )
             return None
+        inlet, outlet = ways
         if end.port is not None:
-            inlet, outlet = part.kind.through
             self._desk.error(
                 "not-through",
                 end.port.place,
-                f"after 'through' a part stands without a port: through {name}",
+                f"after 'through' a {what} stands without a port: through {name}",
                 f"oil is taken to pass from {inlet} to {outlet}",
                 component=name,
             )
@@ -233,7 +240,20 @@ class EndReader:
                 notes=(Note("it stands here", before),),
             )
             return None
-        return part
+        if block is None:
+            return Passed(name, End(name, inlet), End(name, outlet))
+        for letter in ways:
+            block.outside.add(letter)
+            if letter in block.plugged:
+                self._plugged(name, letter, end.place)
+                return None
+        return Passed(name, BlockPort(name, inlet), BlockPort(name, outlet))
+
+
+def _way_through(block: Opened) -> tuple[str, str] | None:
+    """Give inlet and outlet of a block: of two ports the first and the second."""
+    letters = tuple(block.form.ports)
+    return (letters[0], letters[1]) if len(letters) == 2 else None
 
 
 def _has(letters: tuple[str, ...], said: str) -> str:

@@ -247,16 +247,16 @@ class FigureReader:
 
     def within_limits(self, value: float, place: Place, wanted: Wanted) -> bool:
         """Whether a value can be; if not, say so with the limit."""
-        least, most = wanted.parameter.least, wanted.parameter.most
+        least, most = wanted.parameter.limits
         system = self._usual(wanted)
-        if least is not None and value < least:
+        if value < least:
             if value <= 0.0 < least:
                 remedy = f"{wanted.of} is more than 0"
             else:
                 remedy = f"{wanted.of} is at least {show(least, wanted.quantity, system)}"
             self._desk.error("out-of-limits", place, f"'{wanted.name}' is too small", remedy)
             return False
-        if most is not None and value > most:
+        if value > most:
             remedy = f"{wanted.of} is at most {show(most, wanted.quantity, system)}"
             self._desk.error("out-of-limits", place, f"'{wanted.name}' is too large", remedy)
             return False

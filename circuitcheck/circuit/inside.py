@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
-from typing import TypeVar, cast
+from typing import Any, TypeVar, cast
 
 from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place, Use
+from circuitcheck.language import text
 from circuitcheck.language.text import Clause, Line, LineEnd, Sentence, ValueName, Word
 
 Row = TypeVar("Row", Sentence, Line)
+
+_FIELDS = {
+    kind: tuple(field.name for field in fields(kind))
+    for kind in vars(text).values()
+    if isinstance(kind, type) and is_dataclass(kind)
+}
+"""What the records of a text consist of."""
 
 
 @dataclass(frozen=True)
@@ -31,13 +39,22 @@ class Inside:
         return replace(
             seen,
             names=tuple(self._word(name) for name in seen.names),
-            clauses=tuple(self._driven(clause) for clause in seen.clauses),
+            clauses=tuple(self._other(clause) for clause in seen.clauses),
         )
 
     def value(self, sentence: Sentence) -> Sentence:
         """Give a sentence of ``values``."""
         seen = self._seen(sentence)
         return replace(seen, names=tuple(self._word(name) for name in seen.names))
+
+    def every(self, sentence: Sentence) -> Sentence:
+        """Give a sentence of ``defaults``."""
+        return self._seen(sentence)
+
+    def step(self, sentence: Sentence) -> Sentence:
+        """Give a sentence of ``cycle``: the parts in it are those of the block."""
+        seen = self._seen(sentence)
+        return replace(seen, clauses=tuple(self._order(clause) for clause in seen.clauses))
 
     def hint(self, sentence: Sentence) -> Sentence:
         """Give a sentence of ``drawing``: part names in it are those of the block's parts."""
@@ -72,11 +89,20 @@ class Inside:
             return LineEnd(Word(self.name, end.name.place), end.name, end.place)
         return replace(end, name=self._word(end.name))
 
-    def _driven(self, clause: Clause) -> Clause:
-        if clause.words()[:2] != ["driven", "by"]:
+    def _order(self, clause: Clause) -> Clause:
+        first, *rest = clause.items
+        if not isinstance(first, Word):
             return clause
-        items = tuple(self._word(i) if isinstance(i, Word) else i for i in clause.items[2:])
-        return replace(clause, items=(*clause.items[:2], *items))
+        return replace(clause, items=(self._word(first), *rest))
+
+    def _other(self, clause: Clause) -> Clause:
+        """Give a clause that names another part: driven by it, or something done with it."""
+        words = clause.words()
+        if words[:2] != ["driven", "by"] and words[-2:-1] != ["with"]:
+            return clause
+        first = 2 if words[:2] == ["driven", "by"] else len(words) - 1
+        items = tuple(self._word(i) if isinstance(i, Word) else i for i in clause.items[first:])
+        return replace(clause, items=(*clause.items[:first], *items))
 
     def _word(self, word: Word) -> Word:
         return replace(word, text=f"{self.prefix}{word.text}")
@@ -84,22 +110,45 @@ class Inside:
     def _seen(self, row: Row) -> Row:
         return cast(Row, self._placed(row))
 
-    def _placed(self, node: object) -> object:
+    def _placed(self, node: Any) -> Any:
         """Give a piece of a sentence with its places inside this use, its values renamed."""
-        if isinstance(node, Place):
-            return replace(node, use=self.use)
-        if isinstance(node, tuple):
-            return tuple(self._placed(one) for one in node)
-        if (
-            is_dataclass(node)
-            and not isinstance(node, type)
-            and type(node).__module__ == Word.__module__
-        ):
-            changed = {f.name: self._placed(getattr(node, f.name)) for f in fields(node)}
-            if isinstance(node, ValueName):
-                changed["text"] = f"{self.prefix}{node.text}"
-            return type(node)(**changed)
-        return node
+        kind = type(node)
+        if kind is Place:
+            return Place(
+                node.file, node.line, node.column, node.end_line, node.end_column, self.use
+            )
+        if kind is tuple:
+            return tuple([self._placed(one) for one in node])
+        if kind is ValueName:
+            return ValueName(f"{self.prefix}{node.text}", self._placed(node.place))
+        names = _FIELDS.get(kind)
+        if names is None:
+            return node
+        return kind(*[self._placed(getattr(node, name)) for name in names])
+
+
+def around(name: str) -> list[str]:
+    """Names of the blocks in which a part stands, the outermost first: S1/X1/V1 in S1, S1/X1."""
+    steps = name.split("/")
+    return ["/".join(steps[:count]) for count in range(1, len(steps))]
+
+
+def by_block(parts: Iterable[str]) -> dict[str, list[str]]:
+    """Give the parts of each block, those of blocks inside it included."""
+    found: dict[str, list[str]] = {}
+    for name in parts:
+        for block in around(name):
+            found.setdefault(block, []).append(name)
+    return found
+
+
+def scopes(use: Use | None) -> list[str]:
+    """Names of the uses in which something stands, the innermost first; then the circuit: ""."""
+    found = []
+    while use is not None:
+        found.append(use.name)
+        use = use.place.use
+    return [*found, ""]
 
 
 def as_written(findings: list[Finding]) -> Iterator[Finding]:

@@ -9,9 +9,10 @@ import networkx as nx
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.ends import FAR, NEAR, BlockPort, LinePoint, Point
+from circuitcheck.circuit.inside import around
 from circuitcheck.circuit.lines import Laid
 from circuitcheck.circuit.model import End, Junction, Run
-from circuitcheck.components._parts import Part
+from circuitcheck.components._parts import Part, Port
 
 
 class Junctions:
@@ -25,6 +26,7 @@ class Junctions:
         for line in laid:
             self._lay(line)
         self._junctions = self._named(laid)
+        self._first_inside: dict[Point, dict[str, End]] = {}
         nowhere = next((line for line in laid if not self._stands(line)), None)
         if nowhere is not None:
             desk.error(
@@ -125,7 +127,7 @@ class Junctions:
         return Run(
             line.name or (line.part.name if line.part is not None else ""),
             tuple(self._port_at(point) for point in line.starts),
-            tuple(part.name for part in line.through),
+            tuple(passed.name for passed in line.through),
             tuple(self._port_at(point) for point in line.stops),
             line.part.name if line.part is not None else "",
             self.near_of(line),
@@ -142,7 +144,8 @@ class Junctions:
         seen = {point.line}
         while line is not None:
             if line.chain:
-                return line.chain[-1][1] if point.side == FAR else line.chain[0][0]
+                last = line.chain[-1][1] if point.side == FAR else line.chain[0][0]
+                return last if isinstance(last, End) else self.end_at(last)
             onward = (line.stops if point.side == FAR else line.starts)[0]
             if isinstance(onward, End):
                 return onward
@@ -156,20 +159,31 @@ class Junctions:
 
     def end_at(self, point: Point) -> End:
         """Give a port that stands at a point; of a block's port, one inside the block."""
-        junction = self._junctions.get(self._leader_of(point))
+        leader = self._leader_of(point)
+        junction = self._junctions.get(leader)
         if junction is None:
             return End("", "")
-        inside = f"{point.block}/" if isinstance(point, BlockPort) else ""
-        return next((e for e in junction.ends if e.part.startswith(inside)), junction.ends[0])
+        if not isinstance(point, BlockPort):
+            return junction.ends[0]
+        if leader not in self._first_inside:
+            first: dict[str, End] = {}
+            for end in junction.ends:
+                for block in around(end.part):
+                    first.setdefault(block, end)
+            self._first_inside[leader] = first
+        return self._first_inside[leader].get(point.block, junction.ends[0])
 
     def graph(self) -> nx.MultiGraph[str]:
         """Give the graph: parts and junctions as nodes, joined ports as edges."""
         graph: nx.MultiGraph[str] = nx.MultiGraph()
+        ports: dict[str, dict[str, Port]] = {}
         for name, part in self._parts.items():
             graph.add_node(name, kind="part", part=part)
+            ports[name] = {port.letter: port for port in part.ports}
         for junction in self._junctions.values():
             graph.add_node(junction.name, kind="junction", junction=junction)
             for end in junction.ends:
-                ports = {port.letter: port for port in self._parts[end.part].ports}
-                graph.add_edge(end.part, junction.name, key=end.port, port=ports[end.port])
+                graph.add_edge(
+                    end.part, junction.name, key=end.port, port=ports[end.part][end.port]
+                )
         return graph

@@ -143,11 +143,8 @@ class KindReader:
             return None
         ways = self._ways(first, kind)
         said = self._clauses.read(entry.clauses, kind, NO_LINE_AFTER)
-        if said.driven_by is not None:
-            self._desk.error(
-                "catalogue",
-                said.driven_by.place,
-                "what drives a part is said in the circuit, not in the catalogue",
-                "take this away",
-            )
+        for word, what in ((said.driven_by, "what drives a part"), (said.partner, "a partner")):
+            if word is not None:
+                message = f"{what} is said in the circuit, not in the catalogue"
+                self._desk.error("catalogue", word.place, message, "take this away")
         return Listed(f"catalogue {entry.name.text} ({entry.file})", kind, ways, said)

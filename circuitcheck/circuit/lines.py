@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from circuitcheck.circuit.clauses import LINE, ClauseReader
 from circuitcheck.circuit.desk import Desk, article, spread
-from circuitcheck.circuit.ends import FAR, NEAR, EndReader, LinePoint, Point
+from circuitcheck.circuit.ends import FAR, NEAR, EndReader, LinePoint, Passed, Point
 from circuitcheck.circuit.figures import FigureReader, Wanted, written
 from circuitcheck.circuit.model import End
 from circuitcheck.circuit.names import Names
@@ -23,17 +23,17 @@ from circuitcheck.language.text import Amount, Clause, Line, Text
 class Laid:
     """A line as read: what its two sides mean, what stands between them.
 
-    ``chain`` is the way through it, as (inlet, outlet) of each part in the run, the sized
-    line among them.
+    ``chain`` is the way through it, as (inlet, outlet) of what stands in the run, the sized
+    line among it.
     """
 
     number: int
     sentence: Line
     starts: list[Point]
     stops: list[Point]
-    through: list[Part] = field(default_factory=list)
+    through: list[Passed] = field(default_factory=list)
     part: Part | None = None
-    chain: list[tuple[End, End]] = field(default_factory=list)
+    chain: list[tuple[Point, Point]] = field(default_factory=list)
 
     @property
     def name(self) -> str:
@@ -93,6 +93,7 @@ class LineReader:
         sized = said is None or said.right
         points = [point for point in (*starts, *stops) if point is not None]
         self._meets_itself(line, starts, stops)
+        self._passes_twice(line, through, {*starts, *stops})
         wrong = len(self._desk.findings) > before or len(points) < len(starts) + len(stops)
         if wrong or not sized or None in through:
             self._half(points, through)
@@ -102,7 +103,7 @@ class LineReader:
             line,
             [point for point in starts if point is not None],
             [point for point in stops if point is not None],
-            [part for part in through if part is not None],
+            [passed for passed in through if passed is not None],
         )
         if said is not None:
             laid.part = self._part(laid, said)
@@ -112,11 +113,11 @@ class LineReader:
         laid.chain = _chain(laid)
         return laid
 
-    def _half(self, points: list[Point], through: list[Part | None]) -> None:
+    def _half(self, points: list[Point], through: list[Passed | None]) -> None:
+        for passed in through:
+            if passed is not None:
+                points = [*points, passed.inlet, passed.outlet]
         self.half_joined.update(point for point in points if isinstance(point, End))
-        for part in through:
-            if part is not None and part.kind.through is not None:
-                self.half_joined.update(End(part.name, letter) for letter in part.kind.through)
 
     def _meets_itself(
         self, line: Line, starts: list[Point | None], stops: list[Point | None]
@@ -131,6 +132,19 @@ class LineReader:
                     f"this line begins and ends at {end.name.text}"
                     + (f" {end.port.text}" if end.port is not None else ""),
                     "a line joins different ports",
+                )
+
+    def _passes_twice(
+        self, line: Line, through: list[Passed | None], ends: set[Point | None]
+    ) -> None:
+        """Report a run that begins or ends at what stands in it."""
+        for end, passed in zip(line.through, through, strict=True):
+            if passed is not None and (passed.inlet in ends or passed.outlet in ends):
+                self._desk.error(
+                    "line-to-itself",
+                    end.place,
+                    f"this line begins or ends at {passed.name}, which stands in it",
+                    "name what stands in a run only after 'through'",
                 )
 
     # ---- sizes -----------------------------------------------------------------------
@@ -271,19 +285,15 @@ def _is_dash(text: str) -> bool:
     return text.startswith("-") and text[1:].isdigit()
 
 
-def _chain(laid: Laid) -> list[tuple[End, End]]:
-    """Parts of a run from its near to its far side.
+def _chain(laid: Laid) -> list[tuple[Point, Point]]:
+    """Give what stands in a run from its near to its far side.
 
     The hose lies before the parts it is written with; where the run begins in a part that
     needs no port letter (a tank), behind them, as a strainer stands in the tank.
     """
-    chain = []
-    for part in laid.through:
-        assert part.kind.through is not None
-        inlet, outlet = part.kind.through
-        chain.append((End(part.name, inlet), End(part.name, outlet)))
+    chain: list[tuple[Point, Point]] = [(one.inlet, one.outlet) for one in laid.through]
     if laid.part is not None:
-        size = (End(laid.part.name, NEAR), End(laid.part.name, FAR))
+        size: tuple[Point, Point] = (End(laid.part.name, NEAR), End(laid.part.name, FAR))
         first = laid.starts[0]
         from_tank = isinstance(first, End) and first.port == ""
         chain = [*chain, size] if from_tank else [size, *chain]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import networkx as nx
 
@@ -11,7 +12,7 @@ from circuitcheck.components._parts import Figure, Part
 from circuitcheck.fluid.oil import Oil
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class End:
     """A port of a part."""
 
@@ -34,7 +35,7 @@ class Junction:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Run:
     """One sentence of the line schedule, as written (sized or not), for lists and drawing."""
 
@@ -48,7 +49,7 @@ class Run:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Orders:
     """What a step says of one part."""
 
@@ -59,7 +60,7 @@ class Orders:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Step:
     """One step of the duty cycle. ``duration`` [s] is None where a way or nothing is given.
 
@@ -73,7 +74,7 @@ class Step:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Claim:
     """A number to be verified. ``within`` is a share of the value or an absolute tolerance.
 
@@ -96,7 +97,7 @@ class Claim:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Hint:
     """A wish about the drawing: ``subject`` stands ``relation`` ("above") the ``objects``."""
 
@@ -106,7 +107,7 @@ class Hint:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Assumption:
     """A figure or choice that the text does not give and that was taken from elsewhere."""
 
@@ -117,7 +118,7 @@ class Assumption:
     source: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class BlockUse:
     """A block that stands in the circuit: its name there, its parts, where its ports are joined.
 
@@ -132,7 +133,7 @@ class BlockUse:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Unused:
     """A sentence that was read and kept but is not acted on yet."""
 
@@ -177,6 +178,11 @@ class Circuit:
     place: Place = NOWHERE
     blocks: list[BlockUse] = field(default_factory=list)
     texts: dict[str, str] = field(default_factory=dict)
+
+    @cached_property
+    def rests(self) -> dict[str, str]:
+        """Position in which each spool stands when nothing acts on it, by part."""
+        return {name: part.rest for name, part in self.parts.items() if part.kind.rest}
 
     def junction_of(self, part: str, port: str) -> Junction | None:
         """Junction on which a port stands, None where it is plugged or left open."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from circuitcheck.basics.findings import Note
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk
+from circuitcheck.circuit.inside import around
 from circuitcheck.language.text import Word
 
 
@@ -44,11 +45,5 @@ class Names:
         It may stand in a block that is wrong or in a sentence that could not be read, or be
         what a doubled name should have been.
         """
-        around = [name, name.split("/")[-1], *_around(name)]
-        return self._some_lost or any(known in self._desk.silent for known in around)
-
-
-def _around(name: str) -> list[str]:
-    """Names of the blocks in which a name stands: S1/X1/V1 in S1 and S1/X1."""
-    steps = name.split("/")
-    return ["/".join(steps[:count]) for count in range(1, len(steps))]
+        likely = [name, name.split("/")[-1], *around(name)]
+        return self._some_lost or any(known in self._desk.silent for known in likely)

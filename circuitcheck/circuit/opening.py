@@ -9,7 +9,7 @@ from circuitcheck.circuit.blocks import BlockForm, block_forms, plugged_ports
 from circuitcheck.circuit.desk import Desk, article
 from circuitcheck.circuit.dimensions import dimensioned
 from circuitcheck.circuit.figures import FigureReader, Wanted, item_text, written
-from circuitcheck.circuit.inside import Inside
+from circuitcheck.circuit.inside import Inside, scopes
 from circuitcheck.circuit.model import Assumption
 from circuitcheck.circuit.values import Values
 from circuitcheck.components._parts import Figure
@@ -25,7 +25,7 @@ from circuitcheck.language.text import (
     Word,
 )
 
-MOST_PARTS = 2000
+MOST_PARTS = 100_000
 """Parts in blocks, at most; blocks inside blocks can multiply them. Own choice."""
 
 
@@ -48,8 +48,18 @@ class Opened:
 class _Gathered:
     """Sentences that come from blocks."""
 
+    every: list[Sentence | Line] = field(default_factory=list)
     lines: list[Sentence | Line] = field(default_factory=list)
+    steps: list[Sentence | Line] = field(default_factory=list)
     hints: list[Sentence | Line] = field(default_factory=list)
+
+    def chapters(self) -> list[Chapter]:
+        """Give them as chapters of the circuit."""
+        rows = {
+            "defaults": self.every, "lines": self.lines, "cycle": self.steps,
+            "drawing": self.hints,
+        }  # fmt: skip
+        return [Chapter(word, (), tuple(r), word, r[0].place) for word, r in rows.items() if r]
 
 
 class BlockOpener:
@@ -65,11 +75,10 @@ class BlockOpener:
         self._names: set[str] = set()
         self._parts = 0
         self._full = False
-        self._every = {
-            name: [c for s in text.sentences("defaults") if s.clauses[0].text == name
-                   for c in s.clauses[1:]]
-            for name in self.forms
-        }  # fmt: skip
+        self._every: dict[tuple[str, str], list[Clause]] = {}
+        """What ``every`` says of a block, by where it stands and the block's name."""
+        for sentence in text.sentences("defaults"):
+            self._take_every("", sentence)
 
     def open(self, text: Text) -> Text:
         """Give a text without blocks that says the same."""
@@ -83,10 +92,7 @@ class BlockOpener:
                     sentences += self._part(sentence, (), gathered)
                 chapter = replace(chapter, sentences=tuple(sentences))
             chapters.append(chapter)
-        for word, rows in (("lines", gathered.lines), ("drawing", gathered.hints)):
-            if rows:
-                chapters.append(Chapter(word, (), tuple(rows), word, rows[0].place))
-        return replace(text, chapters=tuple(chapters))
+        return replace(text, chapters=(*chapters, *gathered.chapters()))
 
     def _part(
         self, sentence: Sentence, chain: tuple[str, ...], gathered: _Gathered
@@ -137,12 +143,17 @@ class BlockOpener:
         self._fill(use, sentence)
         inside = Inside(name.text, form.ports, Use(name.text, name.place))
         found: list[Sentence] = []
-        for chapter in form.block.chapters:
+        for chapter in sorted(form.block.chapters, key=lambda one: one.word != "defaults"):
             for row in chapter.sentences:
                 if isinstance(row, Line):
                     gathered.lines.append(inside.line(row))
                 elif chapter.word == "values":
                     self._values.add([inside.value(row)], inside.prefix)
+                elif chapter.word == "defaults":
+                    gathered.every.append(every := inside.every(row))
+                    self._take_every(name.text, every)
+                elif chapter.word == "cycle":
+                    gathered.steps.append(inside.step(row))
                 elif chapter.word == "drawing":
                     gathered.hints.append(inside.hint(row))
                 elif chapter.word == "parts":
@@ -164,13 +175,14 @@ class BlockOpener:
         figures: dict[str, Figure | None] = {}
         for clause in clauses:
             self._clause(clause, use, figures)
-        own = set(figures)
-        for clause in self._every[use.kind]:
-            if clause.words()[:1] and clause.words()[0] not in own:
-                self._clause(clause, use, figures)
-                figure = figures.get(clause.words()[0])
-                if figure is not None:
-                    self._assume(use, clause.words()[0], figure.text, f"every {use.kind}")
+        for scope in scopes(use.name.place.use):
+            own = set(figures)
+            for clause in self._every.get((scope, use.kind), ()):
+                if clause.words()[:1] and clause.words()[0] not in own:
+                    self._clause(clause, use, figures)
+                    figure = figures.get(clause.words()[0])
+                    if figure is not None:
+                        self._assume(use, clause.words()[0], figure.text, f"every {use.kind}")
         for name, form in use.form.figures.items():
             if name not in figures:
                 if form.default is None:
@@ -183,6 +195,12 @@ class BlockOpener:
             figure = figures[name]
             worth = None if figure is None else dimensioned(figure.value, figure.quantity)
             self._values.put(f"{use.name.text}/{name}", worth)
+
+    def _take_every(self, scope: str, sentence: Sentence) -> None:
+        """Keep what a sentence of ``defaults`` says if it speaks of a block."""
+        first, *clauses = sentence.clauses
+        if first.text in self.forms:
+            self._every.setdefault((scope, first.text), []).extend(clauses)
 
     def _assume(self, use: Opened, name: str, text: str, origin: str) -> None:
         self.assumptions.append(Assumption(use.name.text, name, text, origin, origin))

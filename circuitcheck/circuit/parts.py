@@ -15,6 +15,7 @@ from circuitcheck.circuit.listed import Listed
 from circuitcheck.circuit.model import Assumption
 from circuitcheck.circuit.names import Names
 from circuitcheck.circuit.opening import Opened
+from circuitcheck.circuit.partners import pair
 from circuitcheck.circuit.said import Said
 from circuitcheck.circuit.spools import check_spool
 from circuitcheck.components._parts import Figure, Kind, Parameter, Part
@@ -44,6 +45,7 @@ class PartReader:
         self._blocks = blocks
         self.found = PartsList({}, [])
         self._drives: list[tuple[Part, Word]] = []
+        self._partners: list[tuple[Part, Word]] = []
 
     def read(self, text: Text) -> PartsList:
         """Read every sentence of ``parts``, then see who drives whom."""
@@ -51,6 +53,8 @@ class PartReader:
             self._sentence(sentence)
         for part, drive in self._drives:
             self._join_drive(part, drive)
+        for part, partner in self._partners:
+            self._join_partner(part, partner)
         return self.found
 
     # ---- one sentence ----------------------------------------------------------------
@@ -90,12 +94,15 @@ class PartReader:
 
     def _make(self, name: Word, said: Said, listed: Listed) -> None:
         part = Part(name.text, listed.kind, ways=listed.ways, place=name.place)
+        part.partner = said.partner.text if said.partner is not None else None
         if not self.fill(part, said, listed):
             self._desk.silent.add(name.text)
             return
         self.found.parts[name.text] = part
         if said.driven_by is not None:
             self._drives.append((part, said.driven_by))
+        if said.partner is not None:
+            self._partners.append((part, said.partner))
 
     def fill(self, part: Part, said: Said, listed: Listed | None = None) -> bool:
         """Put into a part what is said of it and what holds by default; False if wrong.
@@ -119,7 +126,8 @@ class PartReader:
         self._fill_figures(part)
         if kind.mistakes is not None:
             for figure, message, remedy in kind.mistakes(part):
-                at = part.figures[figure].place if figure in part.figures else place
+                # a default stands nowhere in the text: then the part is to blame
+                at = part.figures[figure].place if part.given(figure) else place
                 self._desk.error("impossible", at, message, remedy, component=part.name)
         if len(self._desk.findings) > before:
             return False
@@ -201,6 +209,26 @@ class PartReader:
                 f"there is no part {drive.text}",
                 self._desk.ask(drive.text, drives or self.found.parts, ""),
                 component=part.name,
+            )
+
+    # ---- partners --------------------------------------------------------------------
+
+    def _join_partner(self, part: Part, word: Word) -> None:
+        """See what two parts do together, said of one of them or of both."""
+        other = self.found.parts.get(word.text)
+        if other is None:
+            if not self._names.forgiven(word.text):
+                alike = [n for n, p in self.found.parts.items() if p.kind is part.kind]
+                remedy = self._desk.ask(word.text, alike or self.found.parts, "")
+                message = f"there is no part {word.text}"
+                self._desk.error("unknown-part", word.place, message, remedy, component=part.name)
+            return
+        wrong = pair(part, other, self._assume)
+        if wrong:
+            message, remedy = wrong[0]
+            notes = (Note("given here", other.place),)
+            self._desk.error(
+                "partner", word.place, message, remedy, component=part.name, notes=notes
             )
 
 

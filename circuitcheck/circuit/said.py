@@ -29,6 +29,7 @@ class Said:
     figures: dict[str, Figure] = field(default_factory=dict)
     phrases: list[Phrase] = field(default_factory=list)
     driven_by: Word | None = None
+    partner: Word | None = None
     spool: dict[str, Joints] = field(default_factory=dict)
     spool_places: dict[str, Place] = field(default_factory=dict)
     plugged: dict[str, Place] = field(default_factory=dict)

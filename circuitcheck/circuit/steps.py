@@ -9,9 +9,10 @@ from circuitcheck.basics.findings import Note
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk, any_of, article, beginnings, spread
 from circuitcheck.circuit.figures import FigureReader, Wanted, item_text, written
-from circuitcheck.circuit.heads import COLDEST, HOTTEST
+from circuitcheck.circuit.inside import by_block
 from circuitcheck.circuit.model import Orders, Step
 from circuitcheck.circuit.names import Names
+from circuitcheck.circuit.oil import COLDEST, HOTTEST
 from circuitcheck.circuit.opening import Opened
 from circuitcheck.components._parts import Figure, Parameter, Part
 from circuitcheck.language.text import Amount, Clause, Formula, Item, Sentence, Text, Word
@@ -36,6 +37,7 @@ class StepReader:
         self._figures = figures
         self._blocks = blocks
         self._spools = [part for part in parts.values() if part.positions]
+        self._inside_of = by_block(parts)
         self._keeps = {part.name: _kept_positions(part) for part in self._spools}
         self.silent: set[str] = set()
         """Steps that could not be read: nothing more is said of their names."""
@@ -56,7 +58,8 @@ class StepReader:
                     )
         steps: dict[str, Step] = {}
         standing = {part.name: part.rest for part in self._spools}
-        for sentence in text.sentences("cycle"):
+        own, inside = _by_depth(text)
+        for sentence in own:
             step = self._step(sentence)
             before = steps.get(step.name)
             if before is not None:
@@ -68,11 +71,43 @@ class StepReader:
                     notes=(Note("given here", before.place),),
                 )
                 continue
-            steps[step.name] = self._with_spools(step, standing)
+            steps[step.name] = step
+        self._add_inside(steps, inside)
+        for step in steps.values():
+            self._stand(step, standing)
         return list(steps.values()), repeats
 
-    def _with_spools(self, step: Step, standing: dict[str, str]) -> Step:
-        """Give the step with a position of every spool, and note where spools are left."""
+    def _add_inside(self, steps: Mapping[str, Step], sentences: list[Sentence]) -> None:
+        """Add what blocks say of their own parts; the circuit and outer blocks come first."""
+        said: set[tuple[str, str]] = set()
+        for sentence in sentences:
+            step, use = self._step(sentence), sentence.place.use
+            assert use is not None
+            if (use.name, step.name) in said:
+                self._desk.error(
+                    "name-twice",
+                    sentence.names[0].place,
+                    f"there is already a step {step.name} in this block",
+                    "give this one another name",
+                )
+            said.add((use.name, step.name))
+            known = steps.get(step.name)
+            if known is None:
+                if step.name not in self.silent | self._desk.silent and not self._desk.errors:
+                    self._desk.warn(
+                        "step-not-there",
+                        sentence.names[0].place,
+                        f"the circuit has no step '{step.name}': this says nothing",
+                        self._desk.ask(step.name, steps)
+                        or "give the step the name that it has in the circuit's cycle",
+                        use.name,
+                    )
+                continue
+            for name, orders in step.orders.items():
+                known.orders.setdefault(name, orders)
+
+    def _stand(self, step: Step, standing: dict[str, str]) -> None:
+        """Give every spool a position in a step, and note where spools are left."""
         for part in self._spools:
             said = step.orders.get(part.name)
             if said is None or not said.position:
@@ -80,7 +115,6 @@ class StepReader:
                 position = standing[part.name] if kept else part.rest
                 step.orders[part.name] = replace(said or Orders(), position=position)
             standing[part.name] = step.orders[part.name].position
-        return step
 
     # ---- one step --------------------------------------------------------------------
 
@@ -89,10 +123,18 @@ class StepReader:
         duration: float | None = None
         oil_degC: float | None = None
         before = len(self._desk.findings)
+        use = sentence.place.use
         for clause in sentence.clauses:
             first = clause.items[0]
             words = clause.words()
-            if isinstance(first, (Amount, Formula)):
+            if use is not None and self._of_all(first, f"{use.name}/oil"):
+                self._desk.error(
+                    "block-step",
+                    clause.place,
+                    "a block says in a step only what its parts do",
+                    "how long a step lasts and its oil stand in the circuit's own cycle",
+                )
+            elif isinstance(first, (Amount, Formula)):
                 found = self._time(clause, first)
                 if found is not None and duration is not None:
                     self._desk.error(
@@ -109,6 +151,12 @@ class StepReader:
         if len(self._desk.findings) > before:
             self.silent.add(name)
         return Step(name, orders, duration, oil_degC, sentence.place)
+
+    def _of_all(self, first: Item, oil: str) -> bool:
+        """Whether a clause speaks of the whole circuit; ``oil`` is that word in a block."""
+        if isinstance(first, Word):
+            return first.text == oil and oil not in self._parts
+        return isinstance(first, (Amount, Formula))
 
     def _time(self, clause: Clause, first: Amount | Formula) -> float | None:
         if isinstance(first, Amount) and first.unit and first.unit.quantity != "time":
@@ -153,7 +201,7 @@ class StepReader:
         """Give the one part inside a block that can do what a step says of the block."""
         name = words[0]
         prefix, said = f"{name}/", " ".join(words[1:2])
-        inside = [part for key, part in self._parts.items() if key.startswith(prefix)]
+        inside = [self._parts[key] for key in self._inside_of.get(name, ())]
         able = [part for part in inside if _can(part, words[1:])]
         if len(able) == 1:
             return able[0]
@@ -276,6 +324,14 @@ class StepReader:
             "a step says what parts do, or how long it lasts",
             "for example:  V1 at a, C1 load 150 kN, 6 s",
         )
+
+
+def _by_depth(text: Text) -> tuple[list[Sentence], list[Sentence]]:
+    """Give the circuit's own steps, and those of blocks, the outer ones first."""
+    rows = list(text.sentences("cycle"))
+    inside = [row for row in rows if row.place.use is not None]
+    inside.sort(key=lambda row: len(list(row.place.uses())))
+    return [row for row in rows if row.place.use is None], inside
 
 
 def _can(part: Part, words: list[str]) -> bool:

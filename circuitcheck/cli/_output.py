@@ -44,7 +44,7 @@ def complain(text: str) -> None:
     click.echo(text, err=True)
 
 
-def write_file(path: Path, text: str, read: Path | None) -> None:
+def write_file(path: Path, content: str | bytes, read: Path | None) -> None:
     """Write a file whole or not at all; never over the circuit that was ``read``.
 
     Raises `NotWritten`, with a message for people, where it cannot be written.
@@ -58,18 +58,22 @@ def write_file(path: Path, text: str, read: Path | None) -> None:
         raise _refused(path, f"there is no folder {path.parent}")
     try:
         if target.exists() and not target.is_file():  # a device or a pipe
-            target.write_text(text, encoding="utf-8")
+            target.write_bytes(_coded(content))
             return
-        _replace(target, text)
+        _replace(target, _coded(content))
     except OSError as error:
         raise _refused(path, error) from error
 
 
-def _replace(target: Path, text: str) -> None:
+def _coded(content: str | bytes) -> bytes:
+    return content.encode("utf-8") if isinstance(content, str) else content
+
+
+def _replace(target: Path, content: bytes) -> None:
     part = target.with_name(f".{target.name}.{os.getpid()}.part")
     try:
-        with part.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with part.open("xb") as file:
+            file.write(content)
         if target.exists():
             shutil.copymode(target, part)
         part.replace(target)

@@ -3,25 +3,72 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from circuitcheck.cli._options import FILE, only
+from circuitcheck.cli._options import only
 from circuitcheck.cli._output import complain, say, sheet, write_file
 from circuitcheck.cli._status import FAULT, NOT_UNDERSTOOD
 
+if TYPE_CHECKING:
+    from circuitcheck.pipeline import Project
+    from circuitcheck.schematic import Drawing, Extra
 
-@click.command("draw", short_help="Draw the schematic as SVG.")
-@FILE
+AS_WRITTEN = "as written"
+
+
+@click.command("draw", short_help="Draw the schematic as SVG, PDF, PNG or DXF.")
+@click.argument("file", type=click.Path(path_type=Path), required=False)
 @click.option(
-    "-o", "--output", type=click.Path(path_type=Path), help="SVG file; without it, the screen."
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    help="File .svg, .pdf, .png or .dxf; without it, SVG on the screen.",
 )
 @click.option("--step", metavar="NAME", help="Write the values of this step beside their points.")
-def command(file: Path, output: Path | None, step: str | None) -> int:
+@click.option(
+    "--colour", is_flag=True, help="Of a step: colour by pressure, width by flow, losses tinted."
+)
+@click.option("--operated", is_flag=True, help="Of a step: valves in the position they have in it.")
+@click.option("--tables", is_flag=True, help="Add the table of steps and the list of parts.")
+@click.option(
+    "--paper",
+    metavar="SIZE",
+    help=f"Fit it to a framed sheet: 'A3, landscape', 'fit', or '{AS_WRITTEN}' in the text.",
+)
+@click.option(
+    "--per-sheet",
+    type=click.IntRange(1),
+    metavar="N",
+    help="Break it into sheets of about N parts: NAME-1.svg, NAME-2.svg ...",
+)
+@click.option("--symbols", is_flag=True, help="Draw a sheet of all symbols instead of a circuit.")
+def command(
+    file: Path | None,
+    output: Path | None,
+    step: str | None,
+    colour: bool,
+    operated: bool,
+    tables: bool,
+    paper: str | None,
+    per_sheet: int | None,
+    symbols: bool,
+) -> int:
     """Draw the schematic of FILE with ISO 1219 symbols."""
     from circuitcheck import pipeline, reports
-    from circuitcheck.schematic import NotDrawable
+    from circuitcheck.schematic import NotDrawable, symbol_sheet
 
+    if output is not None and output != file:
+        _check_form(output)
+    if symbols:
+        return _give(symbol_sheet(), None, output, file)
+    if file is None:
+        raise click.UsageError("name the circuit to draw, such as press.hyc, or ask for --symbols")
+    if (colour or operated) and step is None:
+        raise click.UsageError("--colour and --operated show a step; name it:  --step NAME")
+    if per_sheet is not None and output is None:
+        raise click.UsageError("--per-sheet writes several files; name them:  -o NAME.svg")
     project = pipeline.open_file(file)
     if not project.understood:
         page = sheet()
@@ -30,17 +77,78 @@ def command(file: Path, output: Path | None, step: str | None) -> int:
         return NOT_UNDERSTOOD
     if step is not None:
         only(project.solved(), step)
+    wanted: dict[Extra, bool] = {
+        "links": True, "colours": colour, "positions": operated, "steps": tables, "parts": tables,
+    }  # fmt: skip
+    extras = [extra for extra, asked in wanted.items() if asked]
     try:
-        drawn = project.draw(step or "")
+        drawings = _drawn(project, step, extras, per_sheet)
     except NotDrawable as problem:
         complain(
             f"{file}: no drawing without faults was found ({problem});\n"
             "hints in a chapter 'drawing' can help, for example: C1 above V1"
         )
         return FAULT
+    said = project.circuit.sheet or "fit" if paper == AS_WRITTEN else paper or ""
+    for number, drawing in enumerate(drawings, 1):
+        for notice in drawing.notices:
+            complain(f"{file}: {notice}")
+        try:
+            svg = drawing.svg(said)
+        except ValueError as problem:
+            raise click.UsageError(f"--paper: {problem}") from problem
+        target = output
+        if output is not None and len(drawings) > 1:
+            target = output.with_name(f"{output.stem}-{number}{output.suffix}")
+        _give(svg, drawing, target, file)
+    return 0
+
+
+def _check_form(output: Path) -> None:
+    from circuitcheck.schematic import FORMATS
+
+    form = output.suffix.lower().removeprefix(".")
+    if form and form not in FORMATS:
+        raise click.UsageError(
+            f"a drawing is not written as '.{form}'; it can be .{', .'.join(FORMATS)}"
+        )
+
+
+def _drawn(
+    project: Project, step: str | None, extras: list[Extra], per_sheet: int | None
+) -> list[Drawing]:
+    """Draw the sheets of a circuit, with the values of a step if it could be solved."""
+    from circuitcheck import schematic
+
+    point = project.point(step) if step else None
+    solved = point if point is not None and point.success else None
+    if point is not None and solved is None:
+        complain(f"step {step} could not be solved; the drawing has no values")
+    netlist = schematic.from_circuit(project.circuit, solved, extras)
+    sheets = [netlist] if per_sheet is None else schematic.split(netlist, per_sheet)
+    return [schematic.draw(sheet, project.circuit.title) for sheet in sheets]
+
+
+def _give(svg: str, drawing: Drawing | None, output: Path | None, read: Path | None) -> int:
+    """Write a drawing to its file in the form that its name asks for, or SVG to the screen."""
+    from circuitcheck import schematic
+
     if output is None:
-        say(drawn if drawn.endswith("\n") else drawn + "\n")
-    else:
-        write_file(output, drawn, file)
-        say(f"{output} written\n")
+        say(svg if svg.endswith("\n") else svg + "\n")
+        return 0
+    form = output.suffix.lower()
+    written: str | bytes = svg
+    try:
+        if form == ".pdf":
+            written = schematic.as_pdf(svg)
+        elif form == ".png":
+            written = schematic.as_png(svg)
+        elif form == ".dxf" and drawing is None:
+            raise click.UsageError("the sheet of symbols is written as .svg, .pdf or .png")
+        elif form == ".dxf" and drawing is not None:
+            written = drawing.dxf()
+    except schematic.ConverterMissingError as problem:
+        raise click.UsageError(str(problem)) from problem
+    write_file(output, written, read)
+    say(f"{output} written\n")
     return 0

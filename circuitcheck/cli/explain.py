@@ -20,13 +20,16 @@ from circuitcheck.cli._output import say, sheet
     help="Of 'components': for the terminal, or as a page in Markdown.",
 )
 def command(name: tuple[str, ...], form: str) -> int:
-    """Explain NAME: a rule, a kind of part, 'components', or 'json', the result format.
+    """Explain NAME: a rule, a kind of part, 'components', 'oil', or 'json', the result format.
+
+    A fluid ('HFC', 'water glycol') shows the figures that are taken for it.
 
     Without NAME everything that can be explained is listed.
     """
     from circuitcheck.basics.folders import PACKAGE
     from circuitcheck.components import kinds
-    from circuitcheck.reports import kind_text
+    from circuitcheck.fluid.families import designations, families
+    from circuitcheck.reports import fluid_text, kind_text
     from circuitcheck.reports.reference import reference_page
     from circuitcheck.rules import catalogue, explain
 
@@ -50,6 +53,15 @@ def command(name: tuple[str, ...], form: str) -> int:
     if asked.lower() == "json":
         say((PACKAGE / "reports" / "json_format.md").read_text(encoding="utf-8"))
         return 0
+    if asked == "oil":
+        fluid_text.write_fluids(page)
+        say(page.text())
+        return 0
+    fluids = [*designations(), *families().values()]
+    if asked in fluids:
+        fluid_text.write_fluid(page, asked)
+        say(page.text())
+        return 0
     if asked in kinds():
         kind_text.write_kind(page, kinds()[asked])
         say(page.text())
@@ -58,6 +70,7 @@ def command(name: tuple[str, ...], form: str) -> int:
     if slug in catalogue():
         say(explain(slug))
         return 0
-    near = difflib.get_close_matches(asked, [*kinds(), *catalogue(), "components", "json"], 3, 0.5)
+    known = [*kinds(), *catalogue(), "components", "json", "oil", *fluids]
+    near = difflib.get_close_matches(asked, known, 3, 0.5)
     hint = f"did you mean {' or '.join(near)}?" if near else "'circuitcheck explain' lists all"
     raise click.UsageError(f"'{asked}' is neither a rule nor a kind of part; {hint}")

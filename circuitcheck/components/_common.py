@@ -26,6 +26,11 @@ FREE_FLOW_BAND = 0.5 * BAR
 """From cracking to full opening of a free-flow check [Pa]; common practice, no source."""
 
 
+STAGNANT = 1e-2 * L_MIN
+"""Flow under which oil stands in a cooler or heater and a temperature behind it means
+nothing [m3/s]; own choice."""
+
+
 def capacity(net: Net, flow: Value, drop: Value, opening: Value = 1.0) -> Array:
     """k of an orifice that passes ``flow`` at ``drop`` with oil of 870 kg/m3.
 

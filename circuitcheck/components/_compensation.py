@@ -55,14 +55,14 @@ def before(part: Part, net: Net, spool: _spools.Spool, leak: Array) -> Array:
     spring, flow = np.asarray(net.value("spring")), np.asarray(net.value("flow"))
     metered = net.inner("metered")
     k = capacity(net, flow, spring)
-    # the set drop is reached when the compensator is all but shut
+    # the set drop stands where the compensator is half open, as its margin is measured
     net.modulated(
         "compensator",
         "P",
         metered,
         k=one_way_capacity(net, 2.0 * flow, spring),
         opened_by={metered: -1.0, "LS": 1.0},
-        offset=spring,
+        offset=spring + 0.5 * BAND,
         band=BAND,
         leak=SEAT_LEAK,
     )

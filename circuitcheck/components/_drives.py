@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components._parts import Choice, Figures, Parameter, Part, Result
+from circuitcheck.components._parts import Choice, Figures, Parameter, Part, Result, Starts
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
@@ -43,6 +43,19 @@ MEASURES = (
 )
 
 
+LEAST_DROOP = 1e-3
+"""A droop under this is none: no governor is so fine; common practice, no source."""
+
+
+def droop_mistakes(part: Part) -> list[tuple[str, str, str]]:
+    """A drive holds its speed, or lets it fall by an amount that can be told."""
+    droop = part.figures.get("droop")
+    if droop is None or not 0.0 < droop.value < LEAST_DROOP:
+        return []
+    message = f"the droop of {part.name} ({droop.text}) is less than {LEAST_DROOP * 100:g} %"
+    return [("droop", message, "write droop 0 % for a speed that is held")]
+
+
 def rated_torque(of: Net | View) -> Array | None:
     """Torque at rated power and speed [N m]; None where no power is given."""
     power = of.value_of("power")
@@ -58,6 +71,21 @@ def governed(net: Net, shaft: int, **curve: Array) -> None:
         return
     fall = np.maximum(droop * speed, 1e-9)
     net.slip("governor", shaft, speed + fall, stiffness=torque / fall, **curve)
+
+
+def starts(part: Part, view: View, idle: Array, pull_out: Array) -> tuple[Starts, ...]:
+    """Start a drive at idle speed or at none; under its pull-out speed it is in doubt."""
+    idle = np.broadcast_to(idle, (view.variants,)).astype(float)
+    return (
+        Starts(
+            at="",
+            natural=idle,
+            second=np.zeros(view.variants),
+            doubt=view.speed_of(part.name) < pull_out,
+            worth=idle > 0.0,
+            words=("from its idle speed", "from a standstill"),
+        ),
+    )
 
 
 def torque_of(part: Part, view: View) -> Array:

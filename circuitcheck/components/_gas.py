@@ -50,3 +50,40 @@ def real_gas(charge: Array, degC: Array, fast: bool) -> dict[str, Array]:
     return {"exponent": 1.0 / (1.0 / ideal + found[:, 0])} | {
         name: found[:, i + 1] for i, name in enumerate(names)
     }
+
+
+def heating(charge: Array, degC: Array, real: bool) -> dict[str, Array]:
+    """How the gas warms as it is squeezed: coefficients of `laws.warm_gas.WarmStore`.
+
+    ln(theta) = kappa y + bend y^2, y = ln of the volume ratio: 0.4 y of an ideal gas. Of
+    nitrogen so that its fast curve is met at 1.5 and 3.5 times the charge (absolute, 650 bar
+    at most); theta there is the pressure over that of the slow curve at equal volume.
+    """
+    if not real:
+        return {"kappa": np.full(charge.shape, 0.4), "bend": np.zeros(charge.shape)}
+    high = np.minimum(charge * np.array([[1.5], [3.5]]), 650e5)
+    left = nitrogen.volume_left(degC, charge, high, fast=True)
+    low, top = np.broadcast_to(charge, high.shape), high
+    for _ in range(50):
+        middle = np.sqrt(low * top)
+        wide = nitrogen.volume_left(degC, charge, middle, fast=False) > left
+        low, top = np.where(wide, middle, low), np.where(wide, top, middle)
+    squeezed = -np.log(left)
+    first, second = np.log(high / top) / squeezed
+    bend = (second - first) / (squeezed[1] - squeezed[0])
+    return {"kappa": first - bend * squeezed[0], "bend": bend}
+
+
+def temperature(wall: Array, pressure: Array, theta: Array, real: bool) -> Array:
+    """Temperature [degC] of gas at ``theta`` times the pressure that it has at ``wall`` [degC].
+
+    At equal volume; absolute pressure [Pa].
+    """
+    ideal = (wall + nitrogen.ZERO_DEGC) * theta
+    if not real:
+        return np.asarray(ideal - nitrogen.ZERO_DEGC)
+    aim = ideal * nitrogen.compressibility(wall, pressure / theta)
+    found = ideal
+    for _ in range(12):
+        found = aim / nitrogen.compressibility(found - nitrogen.ZERO_DEGC, pressure)
+    return np.asarray(found - nitrogen.ZERO_DEGC)

@@ -23,6 +23,24 @@ PARAMETERS = (
     Parameter(
         "offset", "length", "mm", "offset of the eccentric or cam ring", least=1e-5, most=0.2
     ),
+    Parameter(
+        "piston stroke",
+        "length",
+        "mm",
+        "stroke of a radial piston, in place of an offset",
+        least=1e-5,
+        most=0.5,
+    ),
+    Parameter(
+        "lobes",
+        "count",
+        "",
+        "strokes of a radial piston a turn: lobes of its cam ring",
+        default=1.0,
+        least=1.0,
+        most=30.0,
+        source="one unless given: an eccentric or a crank",
+    ),
     Parameter("gear outer", "length", "mm", "tip circle of a gear", least=1e-3, most=1.0),
     Parameter("gear inner", "length", "mm", "root circle of a gear", least=1e-3, most=1.0),
     Parameter("ring", "length", "mm", "bore of the cam ring", least=1e-3, most=1.0),
@@ -38,6 +56,9 @@ NEEDS = {
 }
 """Dimensions that give the displacement of a construction."""
 
+RADIAL = ("pistons", "piston diameter", "piston stroke")
+"""The same of radial pistons of which the stroke is given."""
+
 AGREES = 0.02
 """Share by which displacement and dimensions may differ; own choice, rounding of figures."""
 
@@ -46,9 +67,10 @@ def displacement(part: Part, word: str) -> float | None:
     """Displacement a turn [m3] from the dimensions given, None where some are missing.
 
     Swash plate: z (pi d^2/4) D tan(alpha); bent axis: sin; eccentric: z (pi d^2/4) 2 e;
-    gears: pi b (Do^2 - Di^2)/4; vanes: 2 pi b D e, thickness of the vanes left out.
+    cam ring: z (pi d^2/4) s times its lobes; gears: pi b (Do^2 - Di^2)/4; vanes: 2 pi b D e,
+    thickness of the vanes left out.
     """
-    names = NEEDS.get(word, ())
+    names = _needs(part, word)
     values = [part.figure(name) for name in names]
     known = [value for value in values if value is not None]
     if not names or len(known) < len(names):
@@ -58,8 +80,9 @@ def displacement(part: Part, word: str) -> float | None:
         reach = math.tan(angle) if word == "axial piston" else math.sin(angle)
         return count * 0.25 * math.pi * diameter**2 * circle * reach
     if word == "radial piston":
-        count, diameter, offset = known
-        return count * 0.25 * math.pi * diameter**2 * 2.0 * offset
+        count, diameter, reach = known
+        way = reach if names is RADIAL else 2.0 * reach
+        return count * 0.25 * math.pi * diameter**2 * way * (part.figure("lobes") or 1.0)
     if word == "gear":
         outer, inner, width = known
         return 0.25 * math.pi * width * (outer**2 - inner**2)
@@ -72,7 +95,13 @@ def assumes(part: Part, word: str) -> dict[str, tuple[float, str]]:
     found = displacement(part, word)
     if found is None or part.given("displacement"):
         return {}
-    return {"displacement": (found, f"from {', '.join(NEEDS[word])}")}
+    return {"displacement": (found, f"from {', '.join(_needs(part, word))}")}
+
+
+def _needs(part: Part, word: str) -> tuple[str, ...]:
+    if word == "radial piston" and part.given("piston stroke"):
+        return RADIAL
+    return NEEDS.get(word, ())
 
 
 def mistakes(part: Part, word: str, text: str) -> list[tuple[str, str, str]]:
@@ -82,10 +111,14 @@ def mistakes(part: Part, word: str, text: str) -> list[tuple[str, str, str]]:
     if gear[0] is not None and gear[1] is not None and gear[0] <= gear[1]:
         message = f"'gear outer' of {part.name} is not larger than 'gear inner'"
         return [("gear outer", message, "look at the two figures")]
+    if part.given("piston stroke") and part.given("offset"):
+        message = f"{part.name} has its stroke twice: 'piston stroke' and 'offset'"
+        return [("piston stroke", message, "the stroke is twice the offset; take one away")]
     if own is None:
-        given = [name for name in NEEDS.get(word, ()) if part.given(name)]
+        names = _needs(part, word)
+        given = [name for name in names if part.given(name)]
         if given:
-            missing = [name for name in NEEDS[word] if not part.given(name)]
+            missing = [name for name in names if not part.given(name)]
             message = f"{part.name} has no displacement, and its dimensions are not complete"
             return [(given[0], message, f"give {', '.join(missing)} too")]
         message = f"{part.name} needs 'displacement' ({text})"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from circuitcheck.components import _clearances
+from circuitcheck.components import _clearances, _pressed_oil
 from circuitcheck.components._loss_table import (
     AXES,
     COLUMNS,
@@ -38,6 +38,7 @@ LAW_TEXT = (
     "every speed and stroke, ascending; lines with # are comments",
     "slip and lost torque multilinear between its points, held at its edge and said so; "
     "slip x test oil/nu where a test oil is given",
+    *_pressed_oil.LAW_TEXT,
 )
 
 ROUNDING = 1e-6
@@ -77,6 +78,7 @@ PARAMETERS = (
         "measured table of slip and lost torque over pressure, speed and stroke",
         source="measured as in ISO 4409",
     ),
+    _pressed_oil.PARAMETER,
     *_clearances.PARAMETERS,
 )
 
@@ -101,6 +103,8 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
     found = [*_clearances.mistakes(part), *_table_mistakes(part)]
     efficiencies = [n for n in ("volumetric", "mechanical") if part.given(n)]
     others = [n for n in (*_ANY, *_clearances.GAPS) if part.given(n)]
+    pressed = [_pressed_oil.DEAD] * part.given(_pressed_oil.DEAD)
+    others += pressed
     if part.says(EVERYWHERE) and others:
         found.append(
             (
@@ -149,7 +153,7 @@ def _table_mistakes(part: Part) -> list[tuple[str, str, str]]:
     except TableError as wrong:
         message = f"{figure.text}, line {wrong.line}: {wrong.message}"
         found.append((TABLE, message, wrong.remedy))
-    others = ("volumetric", "mechanical", *_ANY, *_clearances.GAPS)
+    others = ("volumetric", "mechanical", *_ANY, *_clearances.GAPS, _pressed_oil.DEAD)
     beside = [name for name in others if part.given(name)]
     if part.says(EVERYWHERE):
         beside.append(EVERYWHERE)
@@ -222,10 +226,13 @@ def beyond(part: Part, view: View, ends: tuple[str, str]) -> Array:
 
 
 def cautions(part: Part, view: View, ends: tuple[str, str]) -> list[tuple[Caution, ...]]:
-    """Say where a part works outside its table: there the edge was taken, not more."""
+    """Say where a part works outside its table: there the edge was taken, not more.
+
+    Say as well where oil pressed together takes more than its volumetric efficiency allows.
+    """
     table = table_of(part)
     if table is None:
-        return [()] * view.variants
+        return _all_by_pressing(part, view)
     outside, asked = beyond(part, view, ends) > 0.0, _asked(part, view, ends)
     found: list[tuple[Caution, ...]] = []
     for i in np.arange(view.variants):
@@ -240,6 +247,18 @@ def cautions(part: Part, view: View, ends: tuple[str, str]) -> list[tuple[Cautio
         caution = Caution("loss-table-exceeded", message, remedy)
         found.append((caution,) if outside[i] else ())
     return found
+
+
+def _all_by_pressing(part: Part, view: View) -> list[tuple[Caution, ...]]:
+    taken = np.broadcast_to(_pressed_oil.share(part, view), (view.variants,))
+    lost = 1.0 - np.asarray(view.value("volumetric"))
+    if not part.given("volumetric"):
+        return [()] * view.variants
+    message = f"{part.name} loses more by pressing its oil together than all that"
+    message += f" 'volumetric {part.figures['volumetric'].text}' leaves to be lost"
+    caution = Caution("loss-by-compression", message, "look at 'dead volume' and 'volumetric'")
+    over = taken > lost + ROUNDING
+    return [(caution,) if over[i] else () for i in range(view.variants)]
 
 
 def _figure(value: float, unit: str) -> str:
@@ -275,6 +294,7 @@ def losses(part: Part, net: Net, word: str, full: Array, speed: Value, motor: bo
         share = np.asarray(net.value("turbulent slip coefficient"))
         turbulent = share * full ** (2 / 3) * np.sqrt(2.0 / net.oil.rho) + none
     unit = _torque(net, part, full, dp, w, thick, 1.0 - em if motor else 1.0 / em - 1.0)
+    unit |= _pressed_oil.coefficients(part, net)
     if _clearances.given(part):
         across, to_case = _clearances.leakage(net, part)
         return Losses(unit, across * worn, to_case * worn, turbulent)
@@ -282,6 +302,8 @@ def losses(part: Part, net: Net, word: str, full: Array, speed: Value, motor: bo
         whole = np.asarray(net.value("slip coefficient")) * full / net.oil.mu
     else:
         lost = 1.0 / ev - 1.0 if motor else 1.0 - ev
+        # what pressing the oil together takes is in the efficiency already
+        lost = np.maximum(lost - _pressed_oil.share(part, net), 0.0)
         whole = lost * full * w / dp / thick
     across, to_case = split_slip(net, whole * worn, CONSTRUCTIONS[word].to_case, worn)
     return Losses(unit, across, to_case, turbulent)
@@ -290,17 +312,35 @@ def losses(part: Part, net: Net, word: str, full: Array, speed: Value, motor: bo
 def _torque(
     net: Net, part: Part, full: Array, dp: Array, w: Array, thick: Array, lost: Array
 ) -> dict[str, Value]:
-    drag, friction = net.value_of("drag coefficient"), net.value_of("friction coefficient")
     found: dict[str, Value] = {}
-    if drag is None or friction is None or part.given("mechanical"):
+    if not _by_coefficients(part, net):
         found |= lost_torque(full, lost, dp, w, thick)
     else:
-        found["drag"] = np.asarray(drag) * full * net.oil.mu
-        found["rub"] = np.asarray(friction) * full
+        found["drag"] = np.asarray(net.value("drag coefficient")) * full * net.oil.mu
+        found["rub"] = np.asarray(net.value("friction coefficient")) * full
     constant = net.value_of("constant torque")
     if constant is not None:
         found["stick"] = constant
     return found
+
+
+def _by_coefficients(part: Part, of: Net | View) -> bool:
+    """Whether drag and friction come from coefficients, not from an efficiency."""
+    known = [of.value_of(name) is not None for name in ("drag coefficient", "friction coefficient")]
+    return all(known) and not part.given("mechanical")
+
+
+def constant_torque(part: Part, of: Net | View, full: Array, motor: bool) -> Array:
+    """Torque lost at any load and speed [N m]; ``full`` [m3/rad]."""
+    given = of.value_of("constant torque")
+    if given is not None:
+        return np.broadcast_to(np.asarray(given, dtype=float), (of.variants,))
+    if _by_coefficients(part, of):
+        return np.zeros(of.variants)
+    em = np.asarray(of.value("mechanical"))
+    lost = 1.0 - em if motor else 1.0 / em - 1.0
+    share: Array = TORQUE_SPLIT[2] * lost * full * np.asarray(of.value("test pressure"))
+    return share
 
 
 def lost_torque(full: Array, lost: Array, dp: Value, w: Value, thick: Array) -> dict[str, Value]:

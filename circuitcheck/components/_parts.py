@@ -20,6 +20,10 @@ Three more, where a kind needs them: ``positions(part)`` and ``rest(part)`` of a
 gives where a state that survives from step to step begins and where it ends: two arrays of
 bool; in the equations it is ``net.latched``. ``cautions(part, view)`` gives for every
 variant what the part itself has to say against its figures, as warnings of the solver.
+``starts(part, view)`` belongs to a kind that may stand on two operating points (a motor
+that runs or has stalled): where it starts by itself, and from where else it is worth a try.
+``warms(part, view)`` gives the power that the part brings into the oil from outside; negative
+where it takes heat out.
 
 A component never sees a row number: it names ports, the net numbers them.
 """
@@ -32,6 +36,7 @@ from enum import Enum
 from typing import TYPE_CHECKING, TypeAlias
 
 from circuitcheck.basics.places import NOWHERE, Place
+from circuitcheck.components._limits import outermost
 from circuitcheck.laws.smoothing import Array
 
 if TYPE_CHECKING:
@@ -89,6 +94,15 @@ class Parameter:
     at: Parameter | None = None
     source: str = "common practice, no source"
 
+    @property
+    def limits(self) -> tuple[float, float]:
+        """Least and most that is accepted [SI]; where it names no end, that of its quantity."""
+        low, high = outermost(self.quantity)
+        return (
+            low if self.least is None else self.least,
+            high if self.most is None else self.most,
+        )
+
 
 @dataclass(frozen=True)
 class Choice:
@@ -122,11 +136,32 @@ class Caution:
     remedy: str = ""
 
 
+@dataclass(frozen=True)
+class Starts:
+    """Two starts of a part that may have two operating points in one circuit.
+
+    ``at`` is the port whose pressure [Pa] is led, "" for the speed of the part's own shaft
+    [rad/s]; ``natural`` is where it starts by itself, ``second`` the other start, both of
+    shape (variants,). Each is held at first and then let go, slowly beside all the rest of
+    the circuit; where it comes to rest is the operating point. ``doubt``: where the solved
+    point may not be that of the natural start, which is then followed. ``worth``: where the
+    second start is followed as well. ``words`` name the starts: ("from its idle speed",
+    "from a standstill").
+    """
+
+    at: str
+    natural: Figures
+    second: Figures
+    doubt: Bools
+    worth: Bools
+    words: tuple[str, str]
+
+
 Joints = tuple[tuple[str, ...], ...]
 """Groups of ports that a valve position joins; a port in no group is blocked."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Figure:
     """A value as it came to a part: SI number, its text, its place, where it is from.
 
@@ -141,6 +176,24 @@ class Figure:
     content: str = ""
 
 
+@dataclass(frozen=True)
+class Partnership:
+    """What two parts of one kind do together: ``power sum with P2``, said of one or both.
+
+    ``phrase`` is one of a choice group of the kind. ``port`` of each is joined to the port
+    ``to`` of the other. ``alike``: figures that one gives for both; ``seen``: figures that
+    each has of the other, as {own name: name there}. ``mistakes(part, other)``: why the two
+    cannot, as (message, remedy).
+    """
+
+    phrase: str
+    port: str
+    to: str
+    alike: tuple[str, ...]
+    seen: Mapping[str, str]
+    mistakes: Callable[[Part, Part], list[tuple[str, str]]]
+
+
 @dataclass
 class Part:
     """One part of a circuit: what the text says about it, filled up with defaults."""
@@ -151,6 +204,7 @@ class Part:
     choices: dict[str, str] = field(default_factory=dict)
     many: dict[str, tuple[str, ...]] = field(default_factory=dict)
     driven_by: str | None = None
+    partner: str | None = None
     ways: tuple[int, int] | None = None
     spool: dict[str, Joints] = field(default_factory=dict)
     plugged: frozenset[str] = frozenset()
@@ -213,6 +267,7 @@ class Kind:
     poses: tuple[str, ...] = ()
     other_words: tuple[str, ...] = ()
     has_ways: bool = False
+    partnership: Partnership | None = None
     driven: bool = False
     drives: bool = False
     through: tuple[str, str] | None = None
@@ -225,6 +280,8 @@ class Kind:
     state: Callable[[Part, View], list[str]] = _no_state
     latch: Callable[[Part, View], tuple[Bools, Bools]] | None = None
     cautions: Callable[[Part, View], list[tuple[Caution, ...]]] | None = None
+    starts: Callable[[Part, View], tuple[Starts, ...]] | None = None
+    warms: Callable[[Part, View], Figures] | None = None
     measures: tuple[Result, ...] = ()
     law_text: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()

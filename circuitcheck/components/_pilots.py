@@ -69,6 +69,11 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
             found.append(
                 ("kick-out", f"{part.name} has no detent to release", "add, for example:  detent")
             )
+    if not any(port.letter == "P" for port in part.ports):
+        needing = "kick-out" if part.given("kick-out") else "pilot supply"
+        if part.given("kick-out") or supply(part) == INTERNAL:
+            message = f"{part.name} has no port P to take pressure from"
+            found.append((needing, message, f"say  {EXTERNAL}  and join port X"))
     if part.says(EXTERNAL_DRAIN) and supply(part) not in (INTERNAL, EXTERNAL):
         found.append(
             (
@@ -86,7 +91,10 @@ def pressure(part: Part, view: View) -> Array:
         over = view.p("X") - view.p("Y")
         return np.where(np.array(view.position) == "b", -over, over)
     source = view.p("X") if supply(part) == EXTERNAL else view.p("P")
-    return source - (view.p("Y") if part.says(EXTERNAL_DRAIN) else view.p("T"))
+    if part.says(EXTERNAL_DRAIN):
+        return source - view.p("Y")
+    tanks = [view.p(letter) for letter in ("T", "T1", "T2") if letter in view.pressures]
+    return source - (np.max(tanks, axis=0) if tanks else 0.0)
 
 
 def away(part: Part, view: View) -> Bools:

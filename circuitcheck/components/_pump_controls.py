@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components._losses import per_radian
-from circuitcheck.components._parts import Choice, Parameter, Part
+from circuitcheck.components._parts import Choice, Parameter, Part, Partnership
 from circuitcheck.laws._law import BAR
 from circuitcheck.laws.net import Net, Value
 from circuitcheck.laws.smoothing import Array
@@ -21,6 +21,7 @@ DIFFERENCE = ("load sensing", REMOTE)
 SPRINGS = "two-spring torque limit"
 SUM = "power sum"
 CENTRED = "charge centred"
+LIMITS = ("torque limit", "power limit")
 
 CHOICES = (
     Choice("control", ("fixed", *VARIABLE), default="fixed"),
@@ -56,7 +57,7 @@ PARAMETERS = (
         "partner displacement",
         "displacement",
         "cc/rev",
-        "of the pump at Z with which the torque is shared",
+        "of the pump at Z with which the torque is shared, where it is not named",
         least=1e-9,
         most=1e-2,
     ),
@@ -126,12 +127,16 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
     found: list[tuple[str, str, str]] = []
     limited = part.given("torque limit") or part.given("power limit")
     for phrase in (SPRINGS, SUM):
-        if part.says(phrase) and not limited:
+        if part.says(phrase) and not limited and part.partner is None:
             message = f"{part.name} has '{phrase}', but no torque or power limit"
             found.append(("control", message, "add, for example:  torque limit 150 Nm"))
-    if part.says(SUM) and part.figure("partner displacement") is None:
-        message = f"{part.name} shares its torque with another pump, but of what displacement?"
-        found.append(("control", message, "write, for example:  partner displacement 45 cc/rev"))
+    own = part.given("partner displacement")
+    if part.says(SUM) and part.partner is None and not own:
+        message = f"{part.name} shares its torque with another pump, but with which?"
+        found.append(("control", message, "name it, for example:  power sum with P2"))
+    if part.partner is not None and own:
+        message = f"the displacement of {part.partner} stands there already"
+        found.append(("partner displacement", message, "take this away"))
     if part.says(CENTRED) and not is_loop(part):
         message = f"{part.name} is centred by charge pressure, but is no closed loop pump"
         found.append(("control", message, "write:  closed loop, charge centred"))
@@ -144,6 +149,31 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
             message = f"{part.name} is a fixed pump; '{name}' is of variable ones"
             found.append((name, message, "write  variable  or take it away"))
     return found
+
+
+def _no_partners(part: Part, other: Part) -> list[tuple[str, str]]:
+    """Why two pumps cannot share one torque."""
+    for one in (part, other):
+        if not is_variable(one):
+            return [(f"{one.name} is a fixed pump: it cannot give way", "write  variable")]
+        if is_loop(one):
+            return [(f"{one.name} is a closed loop pump, of two high sides", "take it away")]
+    if part.driven_by != other.driven_by or part.figure("speed") != other.figure("speed"):
+        return [(f"{part.name} and {other.name} are not on one shaft", "drive both by one part")]
+    if not any(one.given(name) for one in (part, other) for name in LIMITS):
+        message = f"{part.name} and {other.name} share a torque, but how much?"
+        return [(message, "add, for example:  torque limit 150 Nm")]
+    return []
+
+
+PARTNERSHIP = Partnership(
+    phrase=SUM,
+    port="Z",
+    to="P",
+    alike=LIMITS,
+    seen={"partner displacement": "displacement"},
+    mistakes=_no_partners,
+)
 
 
 def command(part: Part, of: Net | View) -> Array:
@@ -212,14 +242,3 @@ def asked(part: Part, view: View, out: Array, inlet: Array) -> dict[str, Array]:
         found["on torque limit"] = limit / load
     found["at command"] = np.abs(command(part, view))
     return found
-
-
-def band_of(part: Part, view: View, stroke: Array) -> dict[str, Array]:
-    """Stroke coming up and going down, half a hysteresis to either side."""
-    half = 0.5 * np.asarray(view.value("hysteresis"))
-    size = np.abs(stroke)
-    moved = np.where((size > 0.0) & (size < 1.0), half, 0.0)
-    return {
-        "stroke rising": np.clip(size - moved, 0.0, 1.0),
-        "stroke falling": np.clip(size + moved, 0.0, 1.0),
-    }

@@ -9,13 +9,22 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components._parts import Parameter, Part
+from circuitcheck.components._parts import Caution, Parameter, Part
 from circuitcheck.laws.net import Net, Value
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
 G = 9.80665
 """Standard acceleration of gravity [m/s2]; ISO 80000-3."""
+
+CREEP = 5e-4
+"""Speed under which a rod that no step orders to move is called creeping [m/s]."""
+
+CAVITATES, RUNS_AWAY = "cavitates", "load runs away"
+"""A chamber goes empty: by what else moves the rod, or by a load that drives it."""
+
+ROD_IN = (0.0, "rod in before the first step; own choice")
+"""Where a rod stands when nothing says so, with the source of that."""
 
 POINTS = ("first", "second", "third", "fourth", "fifth", "sixth")
 """Points of a table over the stroke."""
@@ -191,3 +200,25 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
             message = f"{part.name} has a lever of one ratio and a table of it"
             found.append(("lever", message, "take one away"))
     return found
+
+
+def goes_empty(force: float, speed: float) -> str:
+    """State of a moving rod with an empty chamber: its load gives power to the oil or not."""
+    return RUNS_AWAY if force * speed < 0.0 else CAVITATES
+
+
+def cautions(part: Part, view: View) -> list[tuple[Caution, ...]]:
+    """Say where a rod moves in that no step before moved out and nothing says stood out."""
+    speed = view.speed_of(part.name)
+    pushed_out = view.pinned(part.name) & (view.reaction_of(part.name) < 0.0)
+    out = (speed > CREEP) | pushed_out
+    before = np.concatenate([[False], np.logical_or.accumulate(out)[:-1]])
+    known = np.isfinite(view.order_of("at", np.nan)) | part.given("at start")
+    doubted = (speed < -CREEP) & ~before & ~known
+    caution = Caution(
+        "rod-counts-as-in",
+        f"{part.name} moves in, but no step before moves it out: it counts as rod in from the "
+        "start, so its place is not followed here",
+        f"say where it stands, for example:  {part.name} ..., at start 300 mm",
+    )
+    return [(caution,) if doubt else () for doubt in doubted]

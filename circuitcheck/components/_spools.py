@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from circuitcheck.components import _ways
 from circuitcheck.components._parts import Joints, Part
 from circuitcheck.laws.net import Bools, Net, Value
 from circuitcheck.laws.smoothing import Array
@@ -27,11 +28,10 @@ HALF_OPEN = 0.08
 """Opening of a half-open centre, share of the full one: 5 to 10 %; common practice, no
 source."""
 
-FOUR_WAY_A: Joints = (("P", "A"), ("B", "T"))
-FOUR_WAY_B: Joints = (("P", "B"), ("A", "T"))
+FOUR_WAY_A, FOUR_WAY_B = _ways.FOUR_WAY_A, _ways.FOUR_WAY_B
 
-EDGES = (("P", "A"), ("P", "B"), ("A", "T"), ("B", "T"))
-"""Metering edges of a four-way spool; each leaks a little when shut."""
+EDGES = (("P", "A"), ("P", "B"), ("A", "T"), ("B", "T"), ("A", "T1"), ("B", "T2"))
+"""Metering edges of a spool with four or five ways; each leaks a little when shut."""
 
 
 def standard(part: Part) -> dict[str, Joints]:
@@ -39,19 +39,7 @@ def standard(part: Part) -> dict[str, Joints]:
     ways, count = part.ways or (4, 3)
     centre = CENTRES[part.choices.get("centre", "closed centre")]
     shut_at_rest = part.choices.get("rest", "closed at rest") == "closed at rest"
-    if ways == 2:
-        through: Joints = (("P", "A"),)
-        return {"rest": () if shut_at_rest else through, "a": through if shut_at_rest else ()}
-    if ways == 3:
-        to_load: Joints = (("P", "A"),)
-        to_tank: Joints = (("A", "T"),)
-        if count == 3:
-            return {"a": to_load, "centre": (), "b": to_tank}
-        rest, other = (to_tank, to_load) if shut_at_rest else (to_load, to_tank)
-        return {"rest": rest, "a": other}
-    if count == 2:
-        return {"rest": FOUR_WAY_B, "a": FOUR_WAY_A}
-    return {"a": FOUR_WAY_A, "centre": centre, "b": FOUR_WAY_B}
+    return _ways.standard(ways, count, centre, shut_at_rest)
 
 
 def positions(part: Part) -> Mapping[str, Joints]:
@@ -73,7 +61,7 @@ def rest(part: Part) -> str:
 
 
 def open_edges(joints: Joints) -> set[tuple[str, str]]:
-    """Passages that a position opens, as pairs of ports in the order P, A, B, T.
+    """Passages that a position opens, as pairs of ports in the order of `_ways.ORDER`.
 
     Ports joined at a point are joined over the spool's own edges; P and T (or A and B)
     meet directly only where no work port (no P or T) is in the group.
@@ -84,9 +72,14 @@ def open_edges(joints: Joints) -> set[tuple[str, str]]:
         if edges:
             found |= edges
         else:
-            ordered = sorted(group, key="PABT".find)
+            ordered = sorted(group, key=_place)
             found |= {(a, b) for i, a in enumerate(ordered) for b in ordered[i + 1 :]}
     return found
+
+
+def _place(letter: str) -> int:
+    """Place of a port in the name of a passage; signal ports stand first."""
+    return _ways.ORDER.index(letter) if letter in _ways.ORDER else -1
 
 
 def passages(part: Part) -> dict[tuple[str, str], list[str]]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components._common import capacity, circle, pressure_rating
-from circuitcheck.components._gas import real_gas, warmed_charge
+from circuitcheck.components._gas import heating, real_gas, temperature, warmed_charge
 from circuitcheck.components._parts import (
+    Caution,
     Choice,
     Figures,
     Kind,
@@ -28,6 +29,9 @@ SPRING, WEIGHT = "spring loaded", "weight loaded"
 PLAY = 2e-3
 """Rise of the pressure of a weight-loaded accumulator from empty to full, as a share of it;
 own choice, so small that it only settles how much oil it holds."""
+
+SQUEEZE = {"bladder": 4.0, "diaphragm": 8.0}
+"""Highest pressure over precharge, absolute; common practice, no source. A piston stands any."""
 
 STILL = 1e-4 * L_MIN
 """Flow under which an accumulator counts as at rest [m3/s]; own choice."""
@@ -60,13 +64,18 @@ def is_real(part: Part) -> bool:
     return part.says("real gas") and not part.given("gas exponent")
 
 
+def has_heat(part: Part) -> bool:
+    """Whether the heat of the gas is followed."""
+    return by_gas(part) and "heat time" in part.figures
+
+
 def coefficients(part: Part, figures: Net | View) -> dict[str, Value]:
     """Coefficients of the store law for this part."""
     if not by_gas(part):
         low, high = spring_ends(part, figures)
         return {"swept": figures.value("volume"), "low": low, "high": high}
     real = is_real(part)
-    fast = not part.says("isothermal")
+    fast = not part.says("isothermal") and not has_heat(part)
     start = charge(figures, real)
     found: dict[str, Value] = {"volume": figures.value("volume"), "charge": start}
     if not real:
@@ -101,6 +110,13 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
                 "'at start' is the oil in it when the first step begins",
             )
         )
+    for name in ("gas exponent", "process"):
+        given = name in part.figures if name != "process" else part.says("isothermal")
+        if "heat time" in part.figures and given:
+            message = f"{part.name} has a heat time; the heat of its gas is followed"
+            found.append((name, message, f"take the {name} away, or the heat time"))
+    if "heat time" in part.figures and not by_gas(part):
+        found.append(("heat time", f"{part.name} has no gas", "take the heat time away"))
     rated, gas = part.figures.get("rated"), part.figures.get("precharge")
     if rated and gas and gas.value >= rated.value:
         found.append(
@@ -111,6 +127,27 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
             )
         )
     return found
+
+
+def cautions(part: Part, view: View) -> list[tuple[Caution, ...]]:
+    """Gas that is squeezed further than its separator stands."""
+    separator = part.choices.get("separator", "")
+    if separator not in SQUEEZE or "P" not in view.pressures or not stores(part):
+        return [()] * view.variants
+    ratio = (view.p("P") + ATMOSPHERE) / charge(view, is_real(part))
+    limit = SQUEEZE[separator]
+
+    def says(i: int) -> tuple[Caution, ...]:
+        if not ratio[i] > limit:
+            return ()
+        message = (
+            f"{part.name} is squeezed to {ratio[i]:.1f} times its precharge; a {separator} stands "
+            f"{limit:g} times (default, common practice, no source)"
+        )
+        remedy = "a higher precharge, or a piston accumulator"
+        return (Caution("accumulator-squeezed", message, remedy),)
+
+    return [says(i) for i in range(view.variants)]
 
 
 def stores(part: Part) -> bool:
@@ -125,6 +162,12 @@ def equations(part: Part, net: Net) -> None:
     if net.value_of("flow") is not None:
         port = net.inner("oil side")
         net.orifice("poppet", "P", port, capacity(net, net.value("flow"), net.value("drop")))
+    if has_heat(part):
+        start = charge(net, is_real(part))
+        warm = np.broadcast_to(np.asarray(net.value("gas temperature")), start.shape)
+        own = coefficients(part, net) | heating(start, warm, is_real(part))
+        net.warm_store("oil", port, net.value("heat time"), **own)
+        return
     net.store("oil", port, **coefficients(part, net))
 
 
@@ -139,6 +182,11 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     if by_gas(part):
         found["gas volume"] = np.asarray(view.value("volume")) - held
         found["precharge warm"] = charge(view, is_real(part)) - ATMOSPHERE
+        if has_heat(part):
+            wall = np.broadcast_to(np.asarray(view.value("gas temperature")), held.shape)
+            theta = 1.0 + view.element("oil", "excess")
+            gas = np.maximum(view.p("P") + ATMOSPHERE, charge(view, is_real(part)) * theta)
+            found["gas at end"] = temperature(wall, gas, theta, is_real(part))
     elif part.says(WEIGHT):
         found["stroke"] = held / circle(view.value("ram"))
     return found
@@ -168,8 +216,8 @@ KINDS = (
         word="accumulator",
         text="Accumulator. Over a step with a duration it takes in or gives oil until it has the "
         "pressure of its line at the end of the step; in a step without one, no flow. The "
-        "gas follows one curve from its precharge, slow or fast; what heat it loses between "
-        "steps is not followed.",
+        "gas follows one curve from its precharge, slow or fast; with a heat time it warms, "
+        "and cools between the steps.",
         ports=fixed_ports(Port("P", PortKind.WORK, "oil")),
         parameters=(
             Parameter(
@@ -217,6 +265,15 @@ KINDS = (
                 most=2.5,
             ),
             Parameter(
+                "heat time",
+                "time",
+                "s",
+                "time constant of the heat that the gas gives to its wall",
+                least=0.1,
+                most=1e5,
+                source="10 to 60 s are usual; common practice, no source",
+            ),
+            Parameter(
                 "flow",
                 "flow",
                 "L/min",
@@ -248,6 +305,7 @@ KINDS = (
         equations=equations,
         results=results,
         state=state,
+        cautions=cautions,
         measures=(
             Result("pressure", "pressure", "oil pressure, at the end of the step"),
             Result("flow", "flow", "mean flow into it over the step"),
@@ -256,15 +314,20 @@ KINDS = (
             Result("holds", "volume", "oil it would hold at this pressure, given time"),
             Result("gas volume", "volume", "volume of the gas at the end of the step"),
             Result("precharge warm", "pressure", "precharge at the temperature of the gas"),
+            Result("gas at end", "temperature", "gas at the end of the step"),
             Result("stroke", "length", "place of the ram above empty"),
         ),
         law_text=(
             "p0 V0^n = p V^n with absolute pressures (polytropic gas), oil held = V0 - V",
+            "with a heat time T: d theta/dt = (1 - theta)/T + kappa theta d ln(V0/V)/dt, pressure "
+            "= theta x that of the slow curve; kappa 0.4, of real gas by its fast curve; gas as "
+            "warm as its wall when the first step begins, heat exchanged evenly over a step",
             "over a step: oil held = oil at its start + mean flow x duration",
             "poppet, where its flow is given: q = k root(dp)",
         ),
         sources=(
             "p V^n constant, textbook; nitrogen: shared/fluids/nitrogen.csv (CoolProp 8.0)",
+            "time constant of the gas: Otis and Pourmovahed 1985, from memory",
             "isothermal over about 3 minutes, adiabatic for seconds: common practice, no source",
         ),
     ),

@@ -9,22 +9,39 @@ from circuitcheck.components._drives import SHAFT_SCALE
 from circuitcheck.components._parts import Kind, Parameter, Part, fixed_ports
 from circuitcheck.laws.net import Net
 
+AGREE = 0.01
+"""Share by which a ratio and its pulleys may differ, by rounding; own choice."""
+
+
+def _of_pulleys(part: Part) -> float | None:
+    """Ratio of the pulleys, creep of the belt included; None unless both are given."""
+    driving, driven = part.figure("driving pulley"), part.figure("driven pulley")
+    if driving is None or driven is None:
+        return None
+    return driven / driving / (1.0 - (part.figure("creep") or 0.0))
+
 
 def assumes(part: Part) -> dict[str, tuple[float, str]]:
-    """Ratio of the pulleys, creep of the belt included."""
-    driving, driven = part.figure("driving pulley"), part.figure("driven pulley")
-    if part.given("ratio") or driving is None or driven is None:
+    ratio = _of_pulleys(part)
+    if part.given("ratio") or ratio is None:
         return {}
-    ratio = driven / driving / (1.0 - (part.figure("creep") or 0.0))
     return {"ratio": (ratio, "driven over driving pulley, with the creep of the belt")}
 
 
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
-    if part.figure("ratio") is not None:
-        return []
-    message = f"{part.name} needs 'ratio', or the diameters of both pulleys"
-    remedy = "write, for example:  driving pulley 112 mm, driven pulley 180 mm"
-    return [("ratio", message, remedy)]
+    ratio, pulleys = part.figure("ratio"), _of_pulleys(part)
+    if ratio is None:
+        message = f"{part.name} needs 'ratio', or the diameters of both pulleys"
+        remedy = "write, for example:  driving pulley 112 mm, driven pulley 180 mm"
+        return [("ratio", message, remedy)]
+    for one, other in (("driving pulley", "driven pulley"), ("driven pulley", "driving pulley")):
+        if part.given(one) and not part.given(other):
+            message = f"a {one} alone says nothing of {part.name}"
+            return [(one, message, f"give the {other}, too, or take this one away")]
+    if pulleys is not None and abs(ratio - pulleys) > AGREE * pulleys:
+        message = f"the pulleys of {part.name} have a ratio of {pulleys:.4g}, not {ratio:.4g}"
+        return [("ratio", message, "take away the ratio or the pulleys")]
+    return []
 
 
 def equations(part: Part, net: Net) -> None:

@@ -16,12 +16,10 @@ from circuitcheck.components._parts import (
     fixed_ports,
 )
 from circuitcheck.laws.machines import STILL_SHAFT
-from circuitcheck.laws.net import GEAR_STIFFNESS, Bools, Net
+from circuitcheck.laws.net import Bools, Net
 from circuitcheck.laws.smoothing import Array
+from circuitcheck.laws.transmissions import UNLIMITED
 from circuitcheck.laws.view import View
-
-NO_LIMIT = 1e9
-"""Torque of a clutch that never slips [N m]."""
 
 
 def engaged(part: Part, of: Net | View) -> Bools:
@@ -33,17 +31,14 @@ def engaged(part: Part, of: Net | View) -> Bools:
 
 def _limit(of: Net | View) -> Array:
     limit = of.value_of("torque limit")
-    return np.broadcast_to(np.asarray(NO_LIMIT if limit is None else limit), (of.variants,))
+    return np.broadcast_to(np.asarray(UNLIMITED if limit is None else limit), (of.variants,))
 
 
 def equations(part: Part, net: Net) -> None:
     if not part.driven_by:
         return
     first, second = net.shaft(SHAFT_SCALE), net.own_shaft(SHAFT_SCALE)
-    limit = _limit(net)
-    # the whole limit is reached at the speed under which shafts count as standing together
-    firm = np.minimum(limit / STILL_SHAFT / GEAR_STIFFNESS, 1.0)
-    net.gear("coupling", first, second, 1.0, 1.0, limit, engaged(part, net).astype(float) * firm)
+    net.gear("coupling", first, second, 1.0, 1.0, _limit(net), engaged(part, net).astype(float))
 
 
 def results(part: Part, view: View) -> dict[str, Figures]:

@@ -22,14 +22,15 @@ from circuitcheck.laws.view import View
 
 
 def equations(part: Part, net: Net) -> None:
+    band = np.asarray(net.value("band"))
     net.modulated(
         "seat",
         "P",
         "A",
         k=rated_one_way(net),
         opened_by={"A": -1.0, "X": 1.0},
-        offset=np.asarray(net.value("set")),
-        band=net.value("band"),
+        offset=np.asarray(net.value("set")) + 0.5 * band,
+        band=band,
         leak=SEAT_LEAK,
     )
 
@@ -59,7 +60,14 @@ KINDS = (
             Port("X", PortKind.SENSE, "pressure behind the metering edge"),
         ),
         parameters=(
-            Parameter("set", "pressure", "bar", "drop that it keeps", default=7 * BAR, least=1e4),
+            Parameter(
+                "set",
+                "pressure",
+                "bar",
+                "drop that it keeps, half open",
+                default=7 * BAR,
+                least=1e4,
+            ),
             rated_flow(60.0, 5.0),
             Parameter(
                 "band", "pressure", "bar", "from shut to fully open", default=2 * BAR, least=1e3
@@ -78,8 +86,11 @@ KINDS = (
         ),
         law_text=(
             "q = k y root(dp), k from rated flow at rated drop",
-            "y = (set + p(X) - p(A))/band, between 0 and 1",
+            "y = 1/2 + (set + p(X) - p(A))/band, between 0 and 1",
         ),
-        sources=("opening worked by the kept drop; textbook form, from memory",),
+        sources=(
+            "opening worked by the kept drop; textbook form, from memory",
+            "the setting is the drop in the middle of the band; common practice, no source",
+        ),
     ),
 )

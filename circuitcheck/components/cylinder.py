@@ -27,9 +27,6 @@ VISCOUS = 0.02 * BAR
 """Seal friction that grows with speed [Pa per m/s on the larger area]; own choice, so
 small that it only settles how rods in parallel share oil."""
 
-CREEP = 5e-4
-"""Speed under which a rod that no step orders to move is called creeping [m/s]."""
-
 SINGLE = ("single acting", "plunger", "spring return")
 
 
@@ -60,6 +57,10 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
     return _size_mistakes(part) + _end_mistakes(part) + _rod_loads.mistakes(part)
 
 
+def assumes(part: Part) -> dict[str, tuple[float, str]]:
+    return {"at start": _rod_loads.ROD_IN}
+
+
 def _end_mistakes(part: Part) -> list[tuple[str, str, str]]:
     """Places beyond the stroke, a cushion that does not fit."""
     found = []
@@ -83,7 +84,10 @@ def _size_mistakes(part: Part) -> list[tuple[str, str, str]]:
     if part.choices.get("acting") == "plunger":
         if rod is None:
             return [("rod", f"the plunger {part.name} needs 'rod'", "its rod is its piston")]
-        return []
+        if part.given("bore"):
+            message = f"the plunger {part.name} has no piston, and 'bore' says nothing of it"
+            return [("bore", message, "its rod is its piston; leave the bore out")]
+        return _leak_mistakes(part)
     if bore is None:
         return [("bore", f"{part.name} needs 'bore'", "write, for example, bore 80 mm")]
     if rod is None and not is_single(part):
@@ -96,7 +100,15 @@ def _size_mistakes(part: Part) -> list[tuple[str, str, str]]:
                 "a rod is thinner than its piston; are the two swapped?",
             )
         ]
-    return []
+    return _leak_mistakes(part)
+
+
+def _leak_mistakes(part: Part) -> list[tuple[str, str, str]]:
+    """A seal leaks from one port to the other: both must be there."""
+    if not (is_single(part) and part.given("seal leak")):
+        return []
+    message = f"{part.name} has one port, and its 'seal leak' no way to another"
+    return [("seal leak", message, "leave it out, or make the cylinder double acting")]
 
 
 def equations(part: Part, net: Net) -> None:
@@ -179,23 +191,41 @@ def results(part: Part, view: View) -> dict[str, Figures]:
         "flow": np.abs(view.q("cap")),
         "place": _rod_loads.place(view),
         "stop force": np.where(view.pinned(part.name), -view.reaction_of(part.name), 0.0),
-    } | _more(part, view, np.where(still, 0.0, speed), force)
+        **_pressed(part, view),
+        **_more(part, view, np.where(still, 0.0, speed), force),
+    }
+
+
+def _pressed(part: Part, view: View) -> dict[str, Figures]:
+    """Oil that its chambers take up by pressure, and the spring that they are, ports shut."""
+    place, stroke = _rod_loads.place(view), np.asarray(view.value("stroke"))
+    taken, spring = np.zeros(view.variants), np.zeros(view.variants)
+    for area, length, port in zip(
+        areas(part, view), (place, stroke - place), ("cap", "rod"), strict=True
+    ):
+        pressure, way = np.maximum(view.p(port), 0.0), np.maximum(length, 0.0)
+        taken = taken + area * way * pressure / view.oil.secant(pressure)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            stiff = area * view.oil.tangent(pressure) / way
+        spring = spring + np.where((way > 0.0) & (area > 0.0), stiff, 0.0)
+    return {"compression": taken, "oil spring": np.where(spring > 0.0, spring, np.nan)}
 
 
 def state(part: Part, view: View) -> list[str]:
     speed = view.speed_of(part.name)
     stopped = view.pinned(part.name)
     empty = (view.element("void cap") > 0.0) | (view.element("void rod") > 0.0)
+    force = view.element("piston", "force")
     asked = (np.abs(view.order_of("load", 0.0)) > 0.0) | (view.order_of("travels", 0.0) > 0.0)
 
     def word(i: int) -> str:
         if stopped[i]:
             return "at end stop"
         if empty[i] and abs(speed[i]) > STILL_ROD:
-            return "cavitates"
+            return _rod_loads.goes_empty(force[i], speed[i])
         if abs(speed[i]) <= 2.0 * STILL_ROD:
             return "stalled" if asked[i] else "held"
-        if not asked[i] and abs(speed[i]) < CREEP:
+        if not asked[i] and abs(speed[i]) < _rod_loads.CREEP:
             return "creeping out" if speed[i] > 0.0 else "creeping in"
         return "moving out" if speed[i] > 0.0 else "moving in"
 
@@ -227,12 +257,14 @@ KINDS = (
                 "flow",
                 "L/min",
                 "leakage past the piston",
+                least=0.0,
                 at=Parameter(
                     "seal leak pressure",
                     "pressure",
                     "bar",
                     "pressure of that leakage",
                     default=100 * BAR,
+                    least=0.1 * BAR,
                 ),
             ),
             *_rod_loads.PARAMETERS,
@@ -269,10 +301,12 @@ KINDS = (
         ),
         orders=_rod_loads.ORDERS,
         poses=("at end stop", "held", "overrunning", "clear"),
+        assumes=assumes,
         mistakes=mistakes,
         equations=equations,
         results=results,
         state=state,
+        cautions=_rod_loads.cautions,
         measures=(
             Result("speed", "speed", "rod speed, out positive"),
             Result("force", "force", "force on the rod, friction taken off"),
@@ -280,6 +314,8 @@ KINDS = (
             Result("time", "time", "time for the way of the step"),
             Result("flow", "flow", "flow at the cap end"),
             Result("place", "length", "place of the rod in the middle of the step, in = 0"),
+            Result("compression", "volume", "oil that pressing its oil together takes up"),
+            Result("oil spring", "stiffness", "spring rate of its oil, ports shut, at its place"),
             Result("stop force", "force", "force on the end stop or what holds it, out positive"),
             Result("buckling load", "force", "load at which the rod buckles, fully out"),
             Result("buckling safety", "ratio", "buckling load over push"),
@@ -289,6 +325,7 @@ KINDS = (
             "q(cap) = A v, q(rod) = -(A - a) v, a = area of the rod",
             "force = efficiency x (p(cap) A - p(rod) (A - a)), friction against the motion",
             "piston seal: q = leak in proportion to the difference",
+            "compression = sum of A x way x p/K of both chambers; oil spring = sum of A K/way",
             "at an end stop: v = 0, the rest of the force is on the stop",
         ),
         sources=(

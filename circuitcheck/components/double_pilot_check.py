@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from circuitcheck.components import _pilot_checks
+from circuitcheck.components import _pilot_checks, _pilot_starts
 from circuitcheck.components._common import check_mistakes, pressure_rating, rated_flow
 from circuitcheck.components._parts import (
     Choice,
@@ -12,6 +12,7 @@ from circuitcheck.components._parts import (
     Port,
     PortKind,
     Result,
+    Starts,
 )
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.view import View
@@ -54,6 +55,13 @@ def state(part: Part, view: View) -> list[str]:
     return view.words(lambda i: f"both {a(i)}" if a(i) == b(i) else f"A {a(i)}, B {b(i)}")
 
 
+def starts(part: Part, view: View) -> tuple[Starts, ...]:
+    return tuple(
+        _pilot_starts.starts(view, f" {line}", f"{line}1", f"{line}2", f"{other}1")
+        for line, other in (("A", "B"), ("B", "A"))
+    )
+
+
 KINDS = (
     Kind(
         word="double pilot check",
@@ -74,6 +82,7 @@ KINDS = (
         equations=equations,
         results=results,
         state=state,
+        starts=starts,
         measures=(
             Result("flow A", "flow", "flow towards the load in line A"),
             Result("flow B", "flow", "flow towards the load in line B"),

@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from circuitcheck.components import _drives
-from circuitcheck.components._drives import SHAFT_SCALE, mean_square, rated_torque
+from circuitcheck.components import _drives, _duty
+from circuitcheck.components._drives import SHAFT_SCALE, rated_torque
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -15,6 +15,7 @@ from circuitcheck.components._parts import (
     Parameter,
     Part,
     Result,
+    Starts,
     fixed_ports,
 )
 from circuitcheck.laws.net import Net
@@ -23,8 +24,6 @@ from circuitcheck.laws.view import View
 
 MOST_SLIP = 0.25
 """Rated slip above which the poles and the rated speed do not belong together; own choice."""
-
-DUTIES = ("S1", "S3", "S6")
 
 
 def synchronous(frequency: float, poles: float) -> float:
@@ -44,8 +43,9 @@ def assumes(part: Part) -> dict[str, tuple[float, str]]:
 
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
     poles, speed = part.figure("poles"), part.figure("speed")
-    if poles is None or speed is None:
-        return []
+    flat = _drives.droop_mistakes(part)
+    if flat or poles is None or speed is None:
+        return flat
     if poles % 2.0:
         message = f"{part.name} has {poles:g} poles; they come in pairs"
         return [("poles", message, "2, 4, 6 or 8 are usual")]
@@ -89,9 +89,9 @@ def equations(part: Part, net: Net) -> None:
 
 def results(part: Part, view: View) -> dict[str, Figures]:
     found = _drives.results(part, view)
-    rated = rated_torque(view)
-    if rated is not None:
-        found["duty load"] = mean_square(view, found["torque"]) / (rated * _allowed(part, view))
+    load = _duty.load(part, view)
+    if load is not None:
+        found["duty load"] = load
     efficiency = view.value_of("efficiency")
     if efficiency is not None:
         power = found["power"]
@@ -103,15 +103,12 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     return found
 
 
-def _allowed(part: Part, view: View) -> Array:
-    """Rms torque over the whole cycle that the duty allows, in rated torques.
-
-    S1: the rated one. S3 and S6: rated for a share of the time, so sqrt(share) of it as a
-    mean over the cycle; losses of running idle are left out.
-    """
-    factor = view.value_of("duty factor")
-    allowed: Array = np.sqrt(np.asarray(1.0 if factor is None else factor, dtype=float))
-    return allowed
+def starts(part: Part, view: View) -> tuple[Starts, ...]:
+    """An induction motor runs up before it is loaded; from a standstill it may not get away."""
+    if view.value_of("poles") is None:
+        return ()
+    idle, critical, _ = slips(view)
+    return _drives.starts(part, view, idle, idle - critical)
 
 
 def state(part: Part, view: View) -> list[str]:
@@ -160,7 +157,7 @@ KINDS = (
                 "duty factor", "share", "%", "share of the cycle under load", least=0.01, most=1.0
             ),
         ),
-        choices=(_drives.ROTATION, Choice("duty", DUTIES)),
+        choices=(_drives.ROTATION, Choice("duty", _duty.DUTIES)),
         orders=_drives.ORDERS,
         drives=True,
         assumes=assumes,
@@ -168,6 +165,8 @@ KINDS = (
         equations=equations,
         results=results,
         state=state,
+        starts=starts,
+        cautions=_duty.cautions,
         measures=(
             *_drives.MEASURES,
             Result("duty load", "share", "rms torque over what the duty allows"),
@@ -177,6 +176,7 @@ KINDS = (
         law_text=(
             "w = speed, or falling in a straight line over the droop to rated torque",
             "with poles: formula of Kloss, M/Mb = 2/(s/sb + sb/s), s = slip, b at breakdown",
+            "duty load = sqrt(sum M^2 t/sum t)/(Mr sqrt(f)), f = duty factor of S3 and S6, else 1",
         ),
         sources=(
             "speed held, or straight droop line; textbook form, from memory",

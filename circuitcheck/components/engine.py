@@ -6,7 +6,15 @@ import numpy as np
 
 from circuitcheck.components import _drives
 from circuitcheck.components._drives import SHAFT_SCALE, rated_torque, torque_of
-from circuitcheck.components._parts import Figures, Kind, Parameter, Part, Result, fixed_ports
+from circuitcheck.components._parts import (
+    Figures,
+    Kind,
+    Parameter,
+    Part,
+    Result,
+    Starts,
+    fixed_ports,
+)
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
@@ -31,8 +39,9 @@ def assumes(part: Part) -> dict[str, tuple[float, str]]:
 
 
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
-    if not has_curve(part):
-        return []
+    flat = _drives.droop_mistakes(part)
+    if flat or not has_curve(part):
+        return flat
     if part.figure("power") is None:
         first = next(f"{word} torque" for word in POINTS if part.given(f"{word} torque"))
         message = f"{part.name} has a torque curve, but no rated power"
@@ -94,6 +103,17 @@ def equations(part: Part, net: Net) -> None:
     _drives.governed(net, shaft, **coefficients)
 
 
+def starts(part: Part, view: View) -> tuple[Starts, ...]:
+    """An engine runs idle before it is loaded; under the speed of its highest torque it dies."""
+    points = curve(part, view)
+    if not points:
+        return ()
+    best = points[int(np.argmax([np.max(torque) for _, torque in points]))][0]
+    speed = view.order_of("at", view.value("speed"))
+    idle = speed * (1.0 + np.asarray(view.value("droop")))
+    return _drives.starts(part, view, idle, np.minimum(best, 0.999 * speed))
+
+
 def results(part: Part, view: View) -> dict[str, Figures]:
     found = _drives.results(part, view)
     if has_curve(part):
@@ -113,10 +133,14 @@ def state(part: Part, view: View) -> list[str]:
             )
         ]
     if has_curve(part):
-        reserve = highest(part, view, view.speed_of(part.name)) - torque
+        speed = view.speed_of(part.name)
+        lugs = highest(part, view, speed) - torque < 0.01 * torque
+        # an engine has no torque under the lowest speed of its curve: it dies
+        least = np.minimum(curve(part, view)[0][0], view.order_of("at", view.value("speed")))
+        dead = lugs & (speed < 0.999 * least)
         words = [
-            "lugged down" if left < 0.01 * load else word
-            for word, left, load in zip(words, reserve, torque, strict=True)
+            "stalled" if dead[i] else "lugged down" if lugs[i] else word
+            for i, word in enumerate(words)
         ]
     return words
 
@@ -151,6 +175,7 @@ KINDS = (
         equations=equations,
         results=results,
         state=state,
+        starts=starts,
         measures=(*_drives.MEASURES, Result("torque reserve", "torque", "curve over torque given")),
         law_text=(
             "w = speed, or falling in a straight line over the droop",

@@ -130,7 +130,7 @@ def _kind(word: str, text: str, flow: float, drop: float) -> Kind:
                 "share",
                 "%",
                 "share of the clean drop that the element takes",
-                least=0.0,
+                least=0.01,
                 most=1.0,
             ),
             Parameter(

@@ -75,7 +75,7 @@ def core(net: Net, inlet: str, outlet: str) -> None:
         inner,
         k=wide,
         opened_by={inner: -1.0, outlet: 1.0},
-        offset=kept,
+        offset=(1.0 + 0.5 * BAND) * kept,
         band=BAND * kept,
         leak=SEAT_LEAK,
     )
@@ -177,10 +177,12 @@ KINDS = (
         law_text=(
             "edge: q = k root(dp), k from the set flow at the compensator's spring",
             "compensator in series: opens less as the drop over the edge grows, over a "
-            "band round the spring's pressure",
+            "band of 5 % round the spring's pressure",
         ),
         sources=(
-            "compensator in series with a metering edge; textbook form, from memory",
+            "compensator in series with a metering edge, flow forces in its band; textbook "
+            "form, from memory",
+            "the set flow is that of the half open compensator; common practice, no source",
             "sharp metering edge = temperature compensated; common practice, no source",
         ),
     ),

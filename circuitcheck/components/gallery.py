@@ -11,6 +11,9 @@ from circuitcheck.components.line import G
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.view import View
 
+SHORTEST = 0.05
+"""Length over bore under which a drilling is no passage; own choice."""
+
 ROUGH = 6.3e-6
 """Roughness of a drilled hole [m]; common practice, no source."""
 
@@ -18,6 +21,15 @@ ROUGH = 6.3e-6
 def assumes(part: Part) -> dict[str, tuple[float, str]]:
     row = read_toml("lines/fittings.toml")["plain"]["drilled_corner"]
     return {"corner loss": (float(row["value"]), str(row["source"]))}
+
+
+def mistakes(part: Part) -> list[tuple[str, str, str]]:
+    """A passage is no mere window."""
+    bore, length = part.figures.get("bore"), part.figures.get("length")
+    if bore and length and length.value < SHORTEST * bore.value:
+        message = f"{part.name} is {length.text} long at a bore of {bore.text}: no passage"
+        return [("length", message, "are the two swapped? an opening without length is an orifice")]
+    return []
 
 
 def equations(part: Part, net: Net) -> None:
@@ -62,7 +74,7 @@ KINDS = (
                 bare=True,
                 needed=True,
                 least=1e-4,
-                most=0.5,
+                most=0.1,
             ),
             Parameter("length", "length", "mm", "length", needed=True, least=1e-3, most=100.0),
             Parameter("corners", "count", "", "corners", default=0.0, least=0.0, most=100.0),
@@ -84,6 +96,7 @@ KINDS = (
         ),
         through=("in", "out"),
         assumes=assumes,
+        mistakes=mistakes,
         equations=equations,
         results=results,
         measures=(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components._common import (
+    STAGNANT,
     THROUGH,
     both_ways_resistor,
     pressure_rating,
@@ -45,12 +46,20 @@ def equations(part: Part, net: Net) -> None:
     both_ways_resistor(net, "body", "in", "out", 0.5)
 
 
+def warms(part: Part, view: View) -> Figures:
+    return np.where(heats(view), view.value("power"), 0.0)
+
+
 def results(part: Part, view: View) -> dict[str, Figures]:
-    given = np.broadcast_to(np.asarray(view.value("power")), (view.variants,))
+    power = warms(part, view)
+    runs = np.abs(view.q("in")) > STAGNANT
+    flow = np.where(runs, np.abs(view.q("in")), np.nan)
+    rise = power / (flow * view.oil.rho * view.oil.specific_heat)
     return {
         "flow": view.q("in"),
         "drop": view.p("in") - view.p("out"),
-        "power": np.where(heats(view), given, 0.0),
+        "power": power,
+        "oil out": view.oil.degC + rise,
     }
 
 
@@ -63,7 +72,7 @@ KINDS = (
     Kind(
         word="heater",
         text="Oil heater; on unless a step says 'off' or the oil is as warm as it is set. Its "
-        "heat is not counted among the losses.",
+        "power counts as brought in, and as lost to heat.",
         ports=fixed_ports(*THROUGH),
         parameters=(
             Parameter("power", "power", "kW", "heat", bare=True, needed=True, least=1.0, most=1e7),
@@ -80,12 +89,17 @@ KINDS = (
         equations=equations,
         results=results,
         state=state,
+        warms=warms,
         measures=(
             Result("flow", "flow", "flow"),
             Result("drop", "pressure", "drop"),
             Result("power", "power", "heat given to the oil"),
+            Result("oil out", "temperature", "oil behind it"),
         ),
-        law_text=("dp = r1 q + r2 q^2 through rated flow at rated drop",),
+        law_text=(
+            "dp = r1 q + r2 q^2 through rated flow at rated drop",
+            "oil out = oil + power/(flow x density x specific heat)",
+        ),
         sources=("1.5 W/cm2 at the surface: common practice, no source",),
     ),
 )

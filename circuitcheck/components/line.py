@@ -40,7 +40,7 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
     if "tensile" in part.figures and "wall" not in part.figures:
         message = f"the strength of {part.name} says nothing without its wall"
         return [("tensile", message, "write the wall thickness too: wall 2 mm")]
-    return []
+    return _fittings.mistakes(part)
 
 
 def burst(part: Part, view: View) -> Array | None:
@@ -95,6 +95,9 @@ def results(part: Part, view: View) -> dict[str, Figures]:
         "reynolds": view.element("bore", "reynolds"),
         "pressure": np.maximum(view.p("start"), view.p("end")),
     }
+    oil = circle(view.value("bore")) * np.asarray(view.value("length"))
+    mean = np.maximum(0.5 * (view.p("start") + view.p("end")), 0.0)
+    found["compression"] = oil * mean / view.oil.secant(mean)
     tears = burst(part, view)
     if tears is not None:
         found["wall pressure"] = tears / np.asarray(view.value("safety"))
@@ -102,7 +105,6 @@ def results(part: Part, view: View) -> dict[str, Figures]:
         found["wall safety"] = tears / inside
     swells = view.value_of("expansion")
     if swells is not None:
-        oil = circle(view.value("bore")) * np.asarray(view.value("length"))
         share = found["pressure"] / np.asarray(view.value("expansion pressure"))
         found["swelling"] = oil * np.asarray(swells) * np.maximum(share, 0.0)
     return found
@@ -125,7 +127,7 @@ KINDS = (
             Port("start", PortKind.THROUGH, "near end"), Port("end", PortKind.THROUGH, "far end")
         ),
         parameters=(
-            Parameter("bore", "length", "mm", "inner diameter", needed=True, least=1e-4, most=1.0),
+            Parameter("bore", "length", "mm", "inner diameter", needed=True, least=1e-4, most=0.5),
             Parameter("length", "length", "m", "length", needed=True, least=1e-3, most=1e5),
             Parameter("wall", "length", "mm", "wall thickness", least=1e-5, most=0.2),
             Parameter("tensile", "pressure", "MPa", "strength of the wall", least=1e6, most=3e9),
@@ -198,11 +200,13 @@ KINDS = (
             Result("pressure", "pressure", "higher of the two ends"),
             Result("wall pressure", "pressure", "working pressure of the wall with its safety"),
             Result("wall safety", "ratio", "pressure that tears the wall over that in the line"),
+            Result("compression", "volume", "oil that pressing its oil together takes up"),
             Result("swelling", "volume", "oil that the hose takes up by growing"),
         ),
         law_text=(
             "dp = (f l/d + bends x loss + fittings) rho v^2/2 + laminar fittings + rho g rise",
             "f after Churchill 1977 for all Reynolds numbers",
+            "compression = volume x p/K, p the mean of both ends, K of the oil with its air",
         ),
         sources=(
             "Churchill 1977 for friction at all Reynolds numbers",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components import _geometry, _losses
+from circuitcheck.components import _geometry, _losses, _pressed_oil, _starting, _window
 from circuitcheck.components._common import pressure_rating
 from circuitcheck.components._losses import losses, per_radian
 from circuitcheck.components._parts import (
@@ -73,7 +73,12 @@ def assumes(part: Part) -> dict[str, tuple[float, str]]:
 
 
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
-    found = _geometry.mistakes(part, construction(part), DISPLACEMENT) + _losses.mistakes(part)
+    found = [
+        *_geometry.mistakes(part, construction(part), DISPLACEMENT),
+        *_losses.mistakes(part),
+        *_window.mistakes(part),
+        *_starting.mistakes(part),
+    ]
     for name in ("least displacement",):
         if part.given(name) and not part.says("variable"):
             message = f"{part.name} is a fixed motor; '{name}' is of variable ones"
@@ -103,7 +108,8 @@ def equations(part: Part, net: Net) -> None:
     if _losses.table_of(part) is None:
         loss = losses(part, net, word, full, net.value("speed"), motor=True)
         loss.unit["drag"] = np.asarray(loss.unit.get("drag", 0.0)) + VISCOUS * full
-        net.rotary("unit", *ends, full=full, command=asked, **loss.unit)
+        unit = _starting.friction(part, net, full, loss.unit)
+        net.rotary("unit", *ends, full=full, command=asked, **unit)
         net.gap("slip", "A", "B", loss.across)
         net.gap("case slip A", "A", "L", loss.to_case)
         net.gap("case slip B", "B", "L", loss.to_case)
@@ -131,6 +137,10 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     }
     if _losses.table_of(part) is not None:
         found["outside table"] = _losses.beyond(part, view, SIDES)
+    if part.given(_pressed_oil.DEAD):
+        drop = view.p("A") - view.p("B")
+        found["compression loss"] = _pressed_oil.flow(part, view, drop, speed)
+    found |= _starting.results(part, view)
     if view.value_of("least speed") is not None:
         found["speed reserve"] = np.abs(found["speed"]) - np.asarray(view.value("least speed"))
     if "L" in view.pressures:
@@ -191,6 +201,7 @@ KINDS = (
                 "speed where the efficiencies hold",
                 least=0.1,
             ),
+            _starting.PARAMETER,
             Parameter("least speed", "rotation", "rpm", "lowest smooth speed", least=0.0),
             Parameter(
                 "least displacement",
@@ -203,12 +214,14 @@ KINDS = (
             ),
             *_geometry.PARAMETERS,
             *_losses.PARAMETERS,
+            *_window.PARAMETERS,
         ),
         choices=(
             Choice("control", ("fixed", "variable"), default="fixed"),
             Choice("directions", ("one way", "both ways")),
             Choice("construction", tuple(CONSTRUCTIONS)),
             _losses.CHOICE,
+            _window.CHOICE,
         ),
         orders=(
             Parameter(
@@ -229,6 +242,7 @@ KINDS = (
         results=results,
         state=state,
         cautions=cautions,
+        latch=_starting.latch,
         measures=(
             Result("speed", "rotation", "shaft speed"),
             Result("torque", "torque", "torque on the load"),
@@ -237,12 +251,15 @@ KINDS = (
             Result("drop", "pressure", "pressure A over B"),
             Result("displacement", "displacement", "oil taken a turn as it stands"),
             Result("speed reserve", "rotation", "speed over the lowest smooth one"),
+            Result("compression loss", "flow", "carried to the low side as pressed oil"),
+            *_starting.MEASURES,
             Result("outside table", "share", "how far outside its loss table it works"),
             Result("case drain", "flow", "flow out of the case"),
             Result("case pressure", "pressure", "pressure in the case"),
         ),
         law_text=(
             *_losses.LAW_TEXT,
+            *_starting.LAW_TEXT,
             "q = D w + slip; slip in proportion to dp and 1/nu, part of it to the case",
             "M = D dp - (share of pressure + share of speed x nu + constant): Wilson 1949",
         ),
@@ -250,6 +267,8 @@ KINDS = (
             "measured table: steady test as in ISO 4409, from memory; slip in proportion to "
             "pressure under its first one: own choice",
             "slip laminar, torque loss of three terms: Wilson 1949, from memory",
+            "starting torque 70 to 90 % of that without losses: common practice, no source",
+            "pressed oil: derived from dV = V dp/K; dead volume of pistons from memory",
         ),
     ),
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from circuitcheck.components import _pilot_checks
+from circuitcheck.components import _pilot_checks, _pilot_starts
 from circuitcheck.components._common import check_mistakes, pressure_rating, rated_flow
 from circuitcheck.components._parts import (
     Choice,
@@ -12,6 +12,7 @@ from circuitcheck.components._parts import (
     Port,
     PortKind,
     Result,
+    Starts,
 )
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.view import View
@@ -50,6 +51,10 @@ def state(part: Part, view: View) -> list[str]:
     return view.words(_pilot_checks.word_of(view, ""))
 
 
+def starts(part: Part, view: View) -> tuple[Starts, ...]:
+    return (_pilot_starts.starts(view, "", "in", "out", "X"),)
+
+
 KINDS = (
     Kind(
         word="pilot check",
@@ -69,6 +74,7 @@ KINDS = (
         equations=equations,
         results=results,
         state=state,
+        starts=starts,
         measures=(
             Result("flow", "flow", "flow towards the load"),
             Result("pressure", "pressure", "load-side pressure"),

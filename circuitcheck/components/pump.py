@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components import _geometry, _losses, _pump_controls
+from circuitcheck.components import _geometry, _losses, _pressed_oil, _pump_controls, _window
 from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._control_bands import MEASURES, bands
 from circuitcheck.components._losses import losses, per_radian
 from circuitcheck.components._parts import (
     Caution,
@@ -21,9 +22,9 @@ from circuitcheck.components._parts import (
 from circuitcheck.components._pump_controls import (
     CENTRED,
     DIFFERENCE,
+    PARTNERSHIP,
     SUM,
     asked,
-    band_of,
     controls,
     is_loop,
     is_variable,
@@ -70,7 +71,8 @@ def ports(part: Part) -> tuple[Port, ...]:
     elif part.says(CENTRED):
         found.append(Port("X", PortKind.PILOT, "charge pressure"))
     if part.says(SUM):
-        found.append(Port("Z", PortKind.SENSE, "outlet of the partner pump"))
+        alone = part.partner is None
+        found.append(Port("Z", PortKind.SENSE, "outlet of the partner pump", needed=alone))
     if is_variable(part) or CONSTRUCTIONS[construction(part)].to_case > 0.0:
         found.append(Port("L", PortKind.DRAIN, "case drain"))
     if is_loop(part):
@@ -94,6 +96,7 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
     return [
         *_geometry.mistakes(part, construction(part), DISPLACEMENT),
         *_losses.mistakes(part),
+        *_window.mistakes(part),
         *_pump_controls.mistakes(part),
     ]
 
@@ -157,8 +160,11 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     }
     if _losses.table_of(part) is not None:
         found["outside table"] = _losses.beyond(part, view, (out, inlet))
+    if part.given(_pressed_oil.DEAD):
+        dp = view.p(out) - view.p(inlet)
+        found["compression loss"] = _pressed_oil.flow(part, view, dp, speed)
     if is_variable(part):
-        found |= band_of(part, view, stroke)
+        found |= bands(part, view, (out, inlet), flow, speed)
     if "L" in view.pressures:
         found["case drain"] = -view.q("L") - view.q("L1")
         found["case pressure"] = view.p("L")
@@ -235,12 +241,14 @@ KINDS = (
             Parameter("inlet limit", "pressure", "bar", "least pressure at the inlet"),
             *_geometry.PARAMETERS,
             *_losses.PARAMETERS,
+            *_window.PARAMETERS,
         ),
         choices=(
             *_pump_controls.CHOICES,
             Choice("construction", tuple(CONSTRUCTIONS)),
             Choice("rotation", ("clockwise", "anticlockwise")),
             _losses.CHOICE,
+            _window.CHOICE,
         ),
         orders=(
             Parameter(
@@ -253,6 +261,7 @@ KINDS = (
             ),
         ),
         driven=True,
+        partnership=PARTNERSHIP,
         assumes=assumes,
         mistakes=mistakes,
         equations=equations,
@@ -268,12 +277,12 @@ KINDS = (
             Result("shaft power", "power", "power taken from the shaft"),
             Result("power", "power", "power taken from the shaft"),
             Result("stroke", "share", "share of full displacement"),
-            Result("stroke rising", "share", "stroke when it is reached from below"),
-            Result("stroke falling", "share", "stroke when it is reached from above"),
+            *MEASURES,
             Result("efficiency", "share", "overall efficiency"),
             Result("inlet pressure", "pressure", "pressure at the inlet, or lower side"),
             Result("case drain", "flow", "flow out of the case"),
             Result("case pressure", "pressure", "pressure in the case"),
+            Result("compression loss", "flow", "carried back as pressed oil"),
             Result("outside table", "share", "how far outside its loss table it works"),
             Result("margin", "pressure", "outlet over sensed load pressure"),
         ),
@@ -283,6 +292,8 @@ KINDS = (
             "M = D dp x stroke + (share of pressure + share of speed x nu + constant): Wilson 1949",
             "stroke between 0 and 1: the least that its controls allow (pressure, margin "
             "over the load signal, torque or power)",
+            "power sum of two pumps: both at stroke M/(D1 p1 + D2 p2)",
+            "droop of a control by pressure: band x stroke; hysteresis: half of it to either side",
         ),
         sources=(
             "measured table: steady test as in ISO 4409, from memory; slip in proportion to "
@@ -290,6 +301,7 @@ KINDS = (
             "slip laminar, torque loss of three terms: Wilson 1949, from memory",
             "open-circuit pumps rest at full stroke: common practice, no source",
             "clearances: laminar gaps of the textbooks, from memory",
+            "pressed oil: derived from dV = V dp/K; dead volume of pistons from memory",
         ),
     ),
 )

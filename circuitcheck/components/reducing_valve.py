@@ -271,7 +271,8 @@ KINDS = (
             "with a remote port: main stage over a pilot stage",
         ),
         sources=(
-            "opening worked by the outlet pressure; textbook form, from memory",
+            "opening worked by the outlet pressure, flow forces in its band; textbook form, "
+            "from memory",
             "two stages: force balance of the main stage over the control orifice; textbook "
             "form, from memory",
         ),

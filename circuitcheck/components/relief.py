@@ -274,7 +274,8 @@ KINDS = (
             "against the spring, pilot stage at the setting",
         ),
         sources=(
-            "straight override line between cracking and setting; textbook form, from memory",
+            "straight override line between cracking and setting, flow forces in it; textbook "
+            "form, from memory",
             "two stages: force balance of the main stage over the control orifice; flow forces "
             "are left out; textbook form, from memory",
         ),

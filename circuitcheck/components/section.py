@@ -252,13 +252,15 @@ KINDS = (
         ),
         law_text=(
             "spool edges: q = k x root(dp), x = travel beyond the lap",
-            "pre-compensated: a compensator before the spool keeps the drop P to A or B "
-            "at its setting",
+            "pre-compensated: a compensator before the spool keeps the drop over its edge at its "
+            "setting, band 2 bar: half open at the setting",
             "flow sharing: a compensator behind the edge raises the pressure behind it to "
             "the highest load signal, so that all edges have one drop",
         ),
         sources=(
             "compensator keeps the drop over the spool; textbook form, from memory",
+            "before the spool its setting is the drop it keeps half open, flow forces in its "
+            "band; common practice, no source",
             "behind the spool it keeps all metering edges at one drop; textbook form, from memory",
         ),
     ),

@@ -147,7 +147,8 @@ KINDS = (
             "free-flow check A to P where said",
         ),
         sources=(
-            "opening worked by the inlet pressure; textbook form, from memory",
+            "opening worked by the inlet pressure, flow forces in its band; textbook form, "
+            "from memory",
             "a pilot stage takes oil from a band below the setting on; common practice",
         ),
     ),

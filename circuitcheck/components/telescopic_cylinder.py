@@ -92,6 +92,14 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
         if two.value >= one.value:
             message = f"the {narrow} stage ({two.text}) does not fit into the {wide} ({one.text})"
             found.append((f"{narrow} stage", message, "each stage is narrower than that before"))
+    for order in ORDER:
+        for what in ("rod", "stroke"):
+            if part.given(f"{order} {what}") and order not in names:
+                message = f"{part.name} has a {order} {what}, but no {order} stage"
+                found.append((f"{order} {what}", message, f"give '{order} stage', or leave it out"))
+        if part.given(f"{order} rod") and order in names and not is_double(part):
+            message = f"the {order} rod of {part.name} says nothing: it is single acting"
+            found.append((f"{order} rod", message, "leave it out, or write: double acting"))
     for order in names if is_double(part) else ():
         rod, bore = part.figures.get(f"{order} rod"), part.figures[f"{order} stage"]
         if rod is None:
@@ -157,11 +165,15 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     }
 
 
+def assumes(part: Part) -> dict[str, tuple[float, str]]:
+    return {"at start": _rod_loads.ROD_IN}
+
+
 def state(part: Part, view: View) -> list[str]:
     speed = view.speed_of(part.name)
     stopped = view.pinned(part.name)
     empty = (view.element("void cap") > 0.0) | (view.element("void rod") > 0.0)
-    moving = moving_stage(part, view)
+    moving, force = moving_stage(part, view), view.element("piston", "force")
 
     def word(i: int) -> str:
         if stopped[i]:
@@ -169,7 +181,7 @@ def state(part: Part, view: View) -> list[str]:
         if abs(speed[i]) <= 2.0 * STILL_ROD:
             return "held"
         if empty[i]:
-            return "cavitates"
+            return _rod_loads.goes_empty(force[i], speed[i])
         stage = next(o for o, moves in zip(stages(part), moving, strict=True) if moves[i])
         return f"{stage} stage moving {'out' if speed[i] > 0.0 else 'in'}"
 
@@ -237,10 +249,12 @@ KINDS = (
         ),
         orders=_rod_loads.ORDERS,
         poses=("at end stop", "held", "overrunning", "clear"),
+        assumes=assumes,
         mistakes=mistakes,
         equations=equations,
         results=results,
         state=state,
+        cautions=_rod_loads.cautions,
         measures=(
             Result("speed", "speed", "speed of the moving stage, out positive"),
             Result("force", "force", "force on the load, friction taken off"),

@@ -16,7 +16,9 @@ KINDS = (
         word="thermometer",
         text="Shows the oil temperature.",
         ports=_instruments.PORTS,
-        parameters=(Parameter("range", "temperature", "degC", "end of its scale"),),
+        parameters=(
+            Parameter("range", "temperature", "degC", "end of its scale", least=-40.0, most=400.0),
+        ),
         results=results,
         measures=(
             *_instruments.MEASURES,

@@ -1,12 +1,13 @@
-"""Directional valve, 2/2 to 4/3: switching, proportional or servo, pilot operated or not."""
+"""Directional valve, 2/2 to 6/3: switching, proportional or servo, pilot operated or not."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components import _pilots, _spools
+from circuitcheck.components import _flow_force, _pilots, _spools, _ways
 from circuitcheck.components._common import SEAT_LEAK, capacity, circle, pressure_rating
 from circuitcheck.components._parts import (
+    Caution,
     Choice,
     Figures,
     Kind,
@@ -21,15 +22,10 @@ from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
-LETTERS = {
-    "P": (PortKind.PRESSURE, "supply"),
-    "T": (PortKind.RETURN, "to tank"),
-    "A": (PortKind.WORK, "work port A"),
-    "B": (PortKind.WORK, "work port B"),
-}
-
 SENSING = "LS vented at centre"
 OVER_TWO = "rated over two edges"
+OPEN_BETWEEN, SHUT_BETWEEN = "open in transit", "closed in transit"
+"""What the ports do between two positions: all joined for a moment, or all shut."""
 
 DROPS = {"servo": 35.0 * BAR, "proportional": 5.0 * BAR, "": 6.0 * BAR}
 """Drop of one edge at the rated flow: servo 70 bar over both, proportional 10; ISO 10770-1,
@@ -37,9 +33,7 @@ from memory. Switching valves: common practice, no source."""
 
 
 def ports(part: Part) -> tuple[Port, ...]:
-    ways = (part.ways or (4, 3))[0]
-    letters = {2: "PA", 3: "PTA", 4: "PTAB"}.get(ways, "PTAB")
-    found = tuple(Port(letter, *LETTERS[letter]) for letter in letters)
+    found = _ways.ports((part.ways or (4, 3))[0])
     if part.says(SENSING):
         found = (*found, Port("LS", PortKind.SENSE, "load signal"))
     return found + _pilots.ports(part)
@@ -57,8 +51,14 @@ def assumes(part: Part) -> dict[str, tuple[float, str]]:
     source = f"usual for a {word or 'switching'} valve; common practice, no source"
     found = {"drop": (DROPS[word] * edges, source)}
     half = part.choices.get("centre") == "half-open centre"
+    transit = part.choices.get("transit", "")
     if part.figure("overlap") is None:
-        found["overlap"] = (0.0, "dead zone taken up by the control; own choice")
+        shut = 0.5 if transit == SHUT_BETWEEN else 0.0
+        found["overlap"] = (shut, transit or "dead zone taken up by the control; own choice")
+    found["closing"] = (
+        1.0 if transit == OPEN_BETWEEN else 0.5,
+        transit or "common practice, no source",
+    )
     found["centre opening"] = (
         _spools.HALF_OPEN if half else 1.0,
         "5 to 10 % of a half-open centre, else full; common practice, no source",
@@ -69,22 +69,30 @@ def assumes(part: Part) -> dict[str, tuple[float, str]]:
 def mistakes(part: Part) -> list[tuple[str, str, str]]:
     if part.ways is None:
         return [("ways", "how many ways and positions?", "write, for example, valve 4/3")]
-    if part.ways not in ((2, 2), (3, 2), (3, 3), (4, 2), (4, 3)):
+    if part.ways not in _ways.KNOWN:
         n, m = part.ways
-        return [("ways", f"there is no valve {n}/{m} here", "there are 2/2, 3/2, 3/3, 4/2 and 4/3")]
+        known = [f"{ways}/{count}" for ways, count in _ways.KNOWN]
+        there = f"there are {', '.join(known[:-1])} and {known[-1]}"
+        return [("ways", f"there is no valve {n}/{m} here", there)]
+    return _ways.mistakes(part) + _edge_mistakes(part)
+
+
+def _edge_mistakes(part: Part) -> list[tuple[str, str, str]]:
+    """Laps, ratios and signals that the edges of this valve cannot have."""
+    ways, count = part.ways or (4, 3)
     found = _pilots.mistakes(part)
     over, under = part.figure("overlap") or 0.0, part.figure("underlap") or 0.0
     if over > 0.0 and under > 0.0:
         found.append(
             ("underlap", f"{part.name} has overlap and underlap", "an edge has one of the two")
         )
-    if part.given("underlap") and part.ways[0] < 4:
+    if part.given("underlap") and ways not in (4, 5):
         found.append(
             ("underlap", f"{part.name} has no four edges to underlap", "it needs four ways")
         )
-    if part.given("ratio") and part.ways[0] < 4:
+    if part.given("ratio") and ways not in (4, 5):
         found.append(("ratio", f"{part.name} has no edges at B to size", "leave the ratio out"))
-    if part.says(SENSING) and part.ways != (4, 3):
+    if part.says(SENSING) and (ways != 4 or count < 3):
         found.append(("signal", f"{part.name} has no centre to vent LS", "it takes a valve 4/3"))
     return found
 
@@ -102,10 +110,11 @@ def standing(part: Part, of: Net | View) -> _spools.Spool:
 
 def edge_capacity(part: Part, net: Net, a: str, b: str) -> Array:
     """k of a passage fully open [m3/(s Pa^0.5)]."""
-    own = net.value_of(f"{a}-{b}")
+    path = f"{a[0]}-{b[0]}"  # T1 and T2 of five ways count as T
+    own = net.value_of(path)
     edges = 2.0 if part.says(OVER_TWO) else 1.0
     if own is not None:
-        return capacity(net, own, np.asarray(net.value(f"{a}-{b} drop")))
+        return capacity(net, own, np.asarray(net.value(f"{path} drop")))
     k = capacity(net, net.value("flow"), np.asarray(net.value("drop")) / edges)
     ratio = net.value_of("ratio")
     return k / np.asarray(ratio) if ratio is not None and "B" in (a, b) else k
@@ -125,9 +134,17 @@ def equations(part: Part, net: Net) -> None:
         net.orifice("vent", "LS", "T", bore * vented, SEAT_LEAK)
 
 
-def results(part: Part, view: View) -> dict[str, Figures]:
+def greatest_flow(part: Part, view: View) -> Array:
     flows = [np.abs(view.element(f"{a}-{b}")) for a, b in _spools.passages(part)]
-    found = {"flow": np.max(flows, axis=0)}
+    found: Array = np.max(flows, axis=0)
+    return found
+
+
+def results(part: Part, view: View) -> dict[str, Figures]:
+    found: dict[str, Figures] = {"flow": greatest_flow(part, view)}
+    share = _flow_force.used(part, view, found["flow"])
+    if share is not None:
+        found["switching limit used"] = share
     if part.says(SENSING):
         found["signal"] = view.p("LS")
     if _pilots.supply(part):
@@ -137,6 +154,10 @@ def results(part: Part, view: View) -> dict[str, Figures]:
 
 def state(part: Part, view: View) -> list[str]:
     return view.words(lambda i: _pilots.word(part, view, i))
+
+
+def cautions(part: Part, view: View) -> list[tuple[Caution, ...]]:
+    return _flow_force.cautions(part, view, greatest_flow(part, view))
 
 
 def path_flow(a: str, b: str) -> Parameter:
@@ -151,8 +172,9 @@ KINDS = (
     Kind(
         word="valve",
         text="Directional valve with ways/positions; rated flow holds for one path, or over two "
-        "edges if so said. Edges open in proportion to the travel that a step orders. A pilot "
-        "operated valve stays at rest where its pilot pressure is short.",
+        "edges if so said. Five ways have a tank port for A and one for B; six ways join a "
+        "pair of lines to one of two others. Edges open in proportion to the travel that a step "
+        "orders. A pilot operated valve stays at rest where its pilot pressure is short.",
         ports=ports,
         parameters=(
             Parameter(
@@ -193,8 +215,7 @@ KINDS = (
                 "closing",
                 "share",
                 "%",
-                "travel at which the paths of the centre are shut",
-                default=0.5,
+                "travel at which the paths of the rest position are shut",
                 least=0.01,
                 most=1.0,
             ),
@@ -226,6 +247,7 @@ KINDS = (
                 ),
                 source="1e-4 to 1e-3 L/min per bar and edge; common practice, no source",
             ),
+            _flow_force.PARAMETER,
             pressure_rating(),
             Parameter("tank rated", "pressure", "bar", "highest pressure at port T", least=1.0),
             *_pilots.PARAMETERS,
@@ -235,6 +257,7 @@ KINDS = (
             Choice("rest", ("closed at rest", "open at rest")),
             Choice("rating", ("rated per edge", OVER_TWO)),
             Choice("signal", (SENSING,)),
+            Choice("transit", (OPEN_BETWEEN, SHUT_BETWEEN)),
             *_pilots.CHOICES,
             Choice(
                 "actuation",
@@ -267,8 +290,10 @@ KINDS = (
         equations=equations,
         results=results,
         state=state,
+        cautions=cautions,
         measures=(
             Result("flow", "flow", "greatest flow over a path"),
+            Result("switching limit used", "share", "flow force over what moves the spool"),
             Result("signal", "pressure", "load signal"),
             Result("pilot pressure", "pressure", "pilot pressure over its drain"),
         ),
@@ -277,10 +302,12 @@ KINDS = (
             "lap, k from rated flow at rated drop",
             "shut edges: leakage in proportion to dp",
             "LS vented at centre: pick-up hole from the working port, vent to T at centre",
+            _flow_force.LAW_TEXT,
         ),
         sources=(
             "orifice law with rated flow at rated drop; ISO 10770-1 from memory",
             "opening straight over the travel from its lap on; textbook form, from memory",
+            "steady flow force 2 C_d A dp cos 69 deg of an edge; Merritt 1967, from memory",
         ),
     ),
 )

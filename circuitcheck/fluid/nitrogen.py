@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from scipy.interpolate import RectBivariateSpline
 
 from circuitcheck.basics.tables import read_csv
+
+if TYPE_CHECKING:
+    from scipy.interpolate import RectBivariateSpline
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 
@@ -22,6 +24,8 @@ LEAST, MOST = 1e5, 700e5
 @cache
 def _table() -> tuple[RectBivariateSpline, RectBivariateSpline]:
     """Z and entropy over (degC, ln bar), as cubic splines."""
+    from scipy.interpolate import RectBivariateSpline  # slow to load, for accumulators only
+
     rows = read_csv("fluids/nitrogen.csv")
     warm = np.unique([float(row["degC"]) for row in rows])
     high = np.unique([float(row["bar"]) for row in rows])

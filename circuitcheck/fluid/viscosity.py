@@ -18,6 +18,8 @@ Array = np.ndarray[Any, np.dtype[np.float64]]
 ZERO_DEGC = 273.15
 LEAST_AT_100 = 2.0
 """The viscosity index is not defined for oils thinner than this at 100 degC [mm2/s]."""
+THINNEST_AT_100 = 0.8
+"""Down to here the index is extended for the thinnest grades [mm2/s]; own choice."""
 
 
 def walther_lines(first: tuple[float, float], second: tuple[float, float]) -> tuple[float, float]:
@@ -75,6 +77,10 @@ def viscosity_index(at_40: float, at_100: float) -> float:
     Source: ASTM D2270-10(2016), procedures A and B, as carried by the library `chemicals`.
     Raises ``ValueError`` below 2 mm2/s at 100 degC, where the index is not defined.
     """
+    if at_100 < LEAST_AT_100:
+        raise ValueError(
+            f"the viscosity index is not defined below {LEAST_AT_100:g} cSt at 100 degC"
+        )
     L, H = _reference_oils(at_100)
     if at_40 >= H:
         return 100 * (L - at_40) / (L - H)
@@ -83,7 +89,10 @@ def viscosity_index(at_40: float, at_100: float) -> float:
 
 
 def at_40_from_index(at_100: float, index: float) -> float:
-    """Give the viscosity at 40 degC of the oil of a given index and viscosity at 100 degC."""
+    """Give the viscosity at 40 degC of the oil of a given index and viscosity at 100 degC.
+
+    Extended below 2 mm2/s at 100 degC, see `_reference_oils`.
+    """
     L, H = _reference_oils(at_100)
     if index <= 100:
         return between_references(L, H, index)
@@ -103,9 +112,9 @@ def between_references(L: float, H: float, index: float) -> float:
 def at_100_from_index(at_40: float, index: float) -> float:
     """Give the viscosity at 100 degC from that at 40 degC and the index: D2270 inverted.
 
-    Raises ``ValueError`` where the oil would be thinner than 2 mm2/s at 100 degC.
+    Raises ``ValueError`` where the oil would be thinner than 0.8 mm2/s at 100 degC.
     """
-    low, high = LEAST_AT_100, 10 * LEAST_AT_100
+    low, high = THINNEST_AT_100, 10 * LEAST_AT_100
     if at_40_from_index(low, index) > at_40:
         raise ValueError(
             f"the viscosity index is not defined for so thin an oil ({at_40:.3g} cSt at 40 degC);"
@@ -119,11 +128,44 @@ def at_100_from_index(at_40: float, index: float) -> float:
     return (low + high) / 2
 
 
-def _reference_oils(at_100: float) -> tuple[float, float]:
-    """Give L and H [mm2/s] of the reference oils with the same viscosity at 100 degC."""
-    if at_100 < LEAST_AT_100:
+def line_through(nu: float, degC: float, index: float) -> tuple[float, float]:
+    """Give the D341 line of the oil of that index with viscosity ``nu`` [mm2/s] at ``degC``.
+
+    Raises ``ValueError`` where no oil of that index has such a viscosity.
+    """
+
+    if degC <= -ZERO_DEGC:
+        raise ValueError(f"{degC:g} degC is below absolute zero")
+
+    def line(at_100: float) -> tuple[float, float]:
+        at_40 = at_40_from_index(at_100, index)
+        return walther_lines((40, at_40), (100, at_100))
+
+    def reached(at_100: float) -> float:
+        return float(viscosity(*line(at_100), np.asarray(degC)))
+
+    low, high = LEAST_AT_100, 1e4
+    if not reached(low) <= nu <= reached(high):
         raise ValueError(
-            f"the viscosity index is not defined below {LEAST_AT_100:g} cSt at 100 degC"
+            f"no oil of viscosity index {index:g} has {nu:.4g} cSt at {degC:g} degC;"
+            " give two viscosities"
+        )
+    for _ in range(60):
+        middle = (low * high) ** 0.5
+        low, high = (middle, high) if reached(middle) < nu else (low, middle)
+    return line((low * high) ** 0.5)
+
+
+def _reference_oils(at_100: float) -> tuple[float, float]:
+    """Give L and H [mm2/s] of the reference oils with the same viscosity at 100 degC.
+
+    Below 2 mm2/s, where the standard ends, its equations for 2 to 3.8 mm2/s are carried on
+    (coefficients from memory; at 2 mm2/s they meet the table within 0.02 %): own choice.
+    """
+    if at_100 < LEAST_AT_100:
+        return (
+            1.14673 * at_100**2 + 1.7576 * at_100 - 0.109,
+            0.84155 * at_100**2 + 1.5521 * at_100 - 0.077,
         )
     if at_100 > 70:
         return 0.8353 * at_100**2 + 14.67 * at_100 - 216, 0.1684 * at_100**2 + 11.85 * at_100 - 97

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from copy import copy
 from functools import cache
+from typing import Any
 
 from lark import Lark
+from lark.common import LexerConf
+from lark.lexer import ContextualLexer
 
 from circuitcheck.basics.folders import folder
 from circuitcheck.basics.quantities import unit_pattern
@@ -22,6 +26,19 @@ def grammar_text() -> str:
     return text.replace("UNITS_OF_THE_TABLE", unit_pattern())
 
 
+class _Lexer(ContextualLexer):
+    """Lexer of a grammar that is known to be sound (a test reads it strictly).
+
+    Where a checker of patterns is installed, looking for collisions at every start would take
+    longer than all the rest of a small check.
+    """
+
+    def __init__(self, conf: LexerConf, *rest: Any, **more: Any) -> None:
+        sound = copy(conf)
+        sound.skip_validation = True
+        super().__init__(sound, *rest, **more)
+
+
 @cache
 def parser() -> Lark:
     """Give the parser; every rule of `RULES` may be asked of it as ``start``."""
@@ -32,4 +49,5 @@ def parser() -> Lark:
         start=list(RULES),
         propagate_positions=True,
         maybe_placeholders=False,
+        _plugins={"ContextualLexer": _Lexer},
     )

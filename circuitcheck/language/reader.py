@@ -11,6 +11,7 @@ from circuitcheck.language.chapters import ALONE, FORMS, begins_anew, first_word
 from circuitcheck.language.faults import fault
 from circuitcheck.language.headings import meant_heading
 from circuitcheck.language.parse import parse
+from circuitcheck.language.repeats import Repeats
 from circuitcheck.language.sentences import Lines, RawSentence, cut, plain_newlines
 from circuitcheck.language.text import Block, Chapter, Clause, Line, Sentence, Text, Word
 
@@ -58,6 +59,7 @@ class _OpenBlock:
 class _Reader:
     def __init__(self, lines: Lines) -> None:
         self.lines = lines
+        self.repeats = Repeats(lines)
         self.findings: list[Finding] = []
         self.chapters: list[Chapter] = []
         self.blocks: list[Block] = []
@@ -163,10 +165,21 @@ class _Reader:
             )
             self._forget(raw)
         else:
-            read = self._parse(raw, FORMS[chapter.word].rule, chapter.word)
+            read = self._read(raw, FORMS[chapter.word].rule, chapter.word)
             if read is not None:
                 chapter.sentences.append(read)
             chapter.indented = raw.column > 1
+
+    def _read(self, raw: RawSentence, rule: str, chapter: str) -> Sentence | Line | None:
+        """Give a sentence; one like those above it is not read by the grammar again."""
+        pieces = self.repeats.pieces(raw, rule)
+        known = self.repeats.recall(raw, pieces)
+        if known is not None:
+            return known
+        read: Sentence | Line | None = self._parse(raw, rule, chapter)
+        if read is not None:
+            self.repeats.learn(pieces, read)
+        return read
 
     def _parse(self, raw: RawSentence, rule: str, chapter: str) -> Any:
         read, findings = parse(raw, rule, chapter, self.lines)

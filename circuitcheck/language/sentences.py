@@ -22,15 +22,16 @@ class Lines:
 
     def place(self, start: int, end: int) -> Place:
         """Give the place of the characters from ``start`` up to but not with ``end``."""
-        (line, column), (end_line, end_column) = self._at(start), self._at(end)
+        (line, column), (end_line, end_column) = self.at(start), self.at(end)
         return Place(self.file, line, column, end_line, end_column)
 
-    def _at(self, offset: int) -> tuple[int, int]:
+    def at(self, offset: int) -> tuple[int, int]:
+        """Give line and column of an offset."""
         row = bisect_right(self.starts, offset) - 1
         return row + 1, offset - self.starts[row] + 1
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class RawSentence:
     """A sentence as it stands, from its first word on; ``start`` is its offset in the text.
 

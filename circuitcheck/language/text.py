@@ -10,7 +10,7 @@ from circuitcheck.basics.places import NOWHERE, Place
 from circuitcheck.basics.quantities import Unit
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Word:
     """A word, a name, an item code or a code of a flange."""
 
@@ -18,7 +18,7 @@ class Word:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Quote:
     """A text in double quotes, without them."""
 
@@ -26,7 +26,7 @@ class Quote:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Joint:
     """Ports that a spool joins: ``P-A-B``."""
 
@@ -34,7 +34,7 @@ class Joint:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Blank:
     """A figure left open by a block: ``?``, with the unit it wants."""
 
@@ -42,7 +42,7 @@ class Blank:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Amount:
     """A figure as written, its unit if it has one.
 
@@ -60,7 +60,7 @@ class Amount:
     mark: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Tolerance:
     """A tolerance behind a plus-minus sign."""
 
@@ -68,7 +68,7 @@ class Tolerance:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class ValueName:
     """A name of the chapter ``values`` inside brackets."""
 
@@ -76,7 +76,7 @@ class ValueName:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Negative:
     """A term with its sign turned."""
 
@@ -84,7 +84,7 @@ class Negative:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Sum:
     """Terms to be added (``+``) or taken away (``-``)."""
 
@@ -92,7 +92,7 @@ class Sum:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Product:
     """Terms to be multiplied (``*``) or divided by (``/``)."""
 
@@ -103,7 +103,7 @@ class Product:
 Term = ValueName | Amount | Negative | Sum | Product
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Formula:
     """A sum in brackets; ``text`` is what stands between them."""
 
@@ -115,7 +115,7 @@ class Formula:
 Item = Word | Quote | Joint | Blank | Amount | Tolerance | Formula
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Clause:
     """What stands between two commas."""
 
@@ -133,7 +133,7 @@ class Clause:
         return found
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Sentence:
     """A sentence that begins with names or with a word of its chapter (``vary``)."""
 
@@ -144,7 +144,7 @@ class Sentence:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class LineEnd:
     """An end of a line as written: a part or line, and a port where one is said."""
 
@@ -153,7 +153,7 @@ class LineEnd:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Line:
     """A sentence of the line schedule."""
 
@@ -166,7 +166,7 @@ class Line:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Chapter:
     """A heading, what it says itself (``claims "sheet 2", within 3 %``), its sentences."""
 
@@ -177,7 +177,7 @@ class Chapter:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Block:
     """A sub-circuit: its name, its figures, its ports, its chapters."""
 
@@ -189,7 +189,7 @@ class Block:
     place: Place
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Entry:
     """A part of one's own catalogue: what kind it is (None if not said) and its clauses.
 
@@ -203,7 +203,7 @@ class Entry:
     whole: bool = True
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Text:
     """A whole text. ``unread`` holds words of sentences that could not be read.
 

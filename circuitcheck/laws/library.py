@@ -16,6 +16,7 @@ from circuitcheck.laws import (
     rotary,
     storage,
     transmissions,
+    warm_gas,
 )
 from circuitcheck.laws._law import Law
 
@@ -34,8 +35,12 @@ _ALL: tuple[Law, ...] = (
     machines.Void(),
     drives.Slip(),
     storage.Store(),
+    warm_gas.WarmStore(),
     transmissions.Coupling(),
     brakes.Brake(),
 )
+
+STORES = ("store", "warm_store")
+"""Laws of elements that keep oil from step to step."""
 
 LAWS: MappingProxyType[str, Law] = MappingProxyType({law.word: law for law in _ALL})

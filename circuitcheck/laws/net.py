@@ -63,11 +63,20 @@ class Element:
 
 @dataclass
 class OilState:
-    """The oil in every variant: arrays of shape (variants,), SI."""
+    """The oil in every variant: arrays of shape (variants,), SI.
+
+    ``secant`` and ``tangent`` give its bulk modulus [Pa], air and all, at gauge pressures
+    [Pa]: the mean from no pressure to there, and that at the pressure. ``specific_heat``
+    [J/(kg K)], ``conductivity`` of heat [W/(m K)].
+    """
 
     nu: Array
     rho: Array
     degC: Array
+    secant: Callable[[Value], Array]
+    tangent: Callable[[Value], Array]
+    specific_heat: float
+    conductivity: float
 
     @property
     def mu(self) -> Array:
@@ -117,8 +126,9 @@ class Net:
     """What one part sees while it writes its equations; all figures SI arrays.
 
     ``latched``: its state that survives from step to step; ``place``: position of its rod
-    in the middle of the step [m]; ``stored``: oil it holds when the step begins [m3];
-    ``duration`` of the step [s], zero where it has none. All of shape (variants,).
+    in the middle of the step [m]; ``stored``: oil it holds when the step begins [m3],
+    ``excess``: share by which its gas is then warmer than the wall; ``duration`` of the
+    step [s], zero where it has none. All of shape (variants,).
     """
 
     part: str
@@ -133,6 +143,7 @@ class Net:
     latched: Bools
     place: Array
     stored: Array
+    excess: Array
     duration: Array
 
     @property
@@ -366,9 +377,22 @@ class Net:
 
         What it holds at the start of the step and the duration are filled in.
         """
+        self._add("store", name, (port,), start=self.stored, rate=self._rate(), **coefficients)
+
+    def warm_store(self, name: str, port: str, settles: Value, **coefficients: Value) -> None:
+        """Oil store whose gas warms; coefficients as in `laws.warm_gas.WarmStore`.
+
+        ``settles`` is the time constant of its heat [s]; what the steps before leave, and
+        the duration, are filled in.
+        """
+        state = {"start": self.stored, "excess": self.excess, "rate": self._rate()}
+        relax = self.duration / np.asarray(settles)
+        self._add("warm_store", name, (port,), relax=relax, **state, **coefficients)
+
+    def _rate(self) -> Array:
+        """One over the duration of the step [1/s]; zero where it has none."""
         some = self.duration > 0.0
-        rate = np.where(some, 1.0 / np.where(some, self.duration, 1.0), 0.0)
-        self._add("store", name, (port,), start=self.stored, rate=rate, **coefficients)
+        return np.where(some, 1.0 / np.where(some, self.duration, 1.0), 0.0)
 
     def slip(self, name: str, shaft: int, idle: Value, **coefficients: Value) -> None:
         """Drive whose speed falls with torque; coefficients as in `laws.drives.Slip`."""

@@ -22,7 +22,7 @@ class Rotary:
     """A pump or motor: moves x D w from terminal 1 (inlet) to terminal 0 (outlet).
 
     Terminals: outlet, inlet, sensed pressure, shaft, outlet of a partner pump. Torque taken
-    from the shaft is x D dp + (drag abs(w) + rub abs(dp) + stick) sign(w). The stroke
+    from the shaft is x D dp + drag w + (rub abs(dp) + stick) sign(w). The stroke
     fraction x is the least of what the controls ask for:
 
     cut-off      (cutoff - p)/cutoff_band, p at the outlet, with ``either`` the higher side
@@ -35,7 +35,10 @@ class Rotary:
     clipped to 0..1; a command below zero turns the flow round (over-centre). ``full`` is
     D [m3/rad]; drag [N m s], rub [m3], stick [N m], cross [m3/rad]. ``volumetric`` and
     ``mechanical`` are efficiencies that hold everywhere, for pump and motor work, in place
-    of slip and lost torque. Slip by clearances is not in here: it is a `Gap` between the
+    of slip and lost torque. Oil pressed together in the ``dead`` space (share of D) and in
+    what a part stroke leaves of the chambers is carried back from the high to the low side:
+    D abs(w) dp pressed (dead + (1 - abs(x))/2), ``pressed`` = 1/bulk modulus [1/Pa]; the
+    work put into it counts as lost. Slip by clearances is not in here: it is a `Gap` between the
     ports, so that it goes where the part sends it.
     """
 
@@ -48,7 +51,7 @@ class Rotary:
         | {"cutoff": NEVER, "cutoff_band": 7 * BAR, "either": 0.0}
         | {"margin": NEVER, "margin_band": 3 * BAR, "begin": -NEVER, "begin_band": BAR}
         | {"torque": 1e12, "cross": 0.0, "deviation": 0.0}
-        | {"volumetric": 1.0, "mechanical": 1.0}
+        | {"volumetric": 1.0, "mechanical": 1.0, "pressed": 0.0, "dead": 0.0}
     )
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
@@ -56,7 +59,7 @@ class Rotary:
         stroke, dstroke = self._stroke(x, c, s)
         full = c["full"]
         rough, drough = size(dp / ABS_WIDTH, s)
-        loss = c["drag"] * np.abs(w) + c["rub"] * ABS_WIDTH * rough + c["stick"]
+        loss = c["rub"] * ABS_WIDTH * rough + c["stick"]
         still = STILL_SHAFT * s.creep
         turn, dturn = sign(w / still, s)
         slope = np.zeros((3, 5, *dp.shape))
@@ -76,16 +79,23 @@ class Rotary:
         bend = moved * dgain * ahead * dway / BAR
         slope[0, OUT] -= bend
         slope[0, INLET] += bend
+        back = c["pressed"] * full * np.abs(w)
+        space = c["dead"] + 0.5 * (1.0 - np.abs(stroke))
+        flow = flow - back * dp * space
+        slope[0, OUT] -= back * space
+        slope[0, INLET] += back * space
+        slope[0, SHAFT] -= c["pressed"] * full * np.sign(w) * dp * space
+        slope[0] += 0.5 * back * dp * np.sign(stroke) * dstroke
         round_ = np.sign(w)
         a, b = 1.0 / c["mechanical"] - 1.0, 1.0 - c["mechanical"]
         up, down = ideal * round_ > 0.0, ideal * round_ < 0.0
         extra = np.where(up, a, 0.0) - np.where(down, b, 0.0)
-        torque = ideal + (loss + extra * ideal * round_) * turn
+        torque = ideal + c["drag"] * w + (loss + extra * ideal * round_) * turn
         slope[1] *= 1.0 + extra * round_ * turn
         rub = c["rub"] * drough * turn
         slope[1, OUT] += rub
         slope[1, INLET] -= rub
-        slope[1, SHAFT] += c["drag"] * np.sign(w) * turn
+        slope[1, SHAFT] += c["drag"]
         slope[1, SHAFT] += (loss + extra * ideal * round_) * dturn / still
         return np.stack([flow, torque, stroke]), slope
 

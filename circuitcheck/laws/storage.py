@@ -17,6 +17,21 @@ REACHES = (100 * BAR, 300 * BAR, 900 * BAR)
 """Pressures over which the three terms of a real gas settle [Pa]; own choice of form."""
 
 
+def squeeze(absolute: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    """ln(volume/gas volume) at an absolute pressure [Pa], and its derivative [1/Pa].
+
+    ``c`` has charge, exponent and real1 to real3 as in `Store`.
+    """
+    above, dabove = pos(absolute / c["charge"] - 1.0, s)
+    over = c["charge"] * above
+    fades = [np.exp(-over / reach) for reach in REACHES]
+    real = [c["real1"], c["real2"], c["real3"]]
+    turn = sum(r * (1.0 - fade) for r, fade in zip(real, fades, strict=True))
+    dturn = sum(r * f / p for r, f, p in zip(real, fades, REACHES, strict=True)) * c["charge"]
+    slope = (1.0 / ((1.0 + above) * c["exponent"]) - dturn) * dabove / c["charge"]
+    return np.log1p(above) / c["exponent"] - turn, slope
+
+
 class Store:
     """A store at the pressure it reaches at the end of the step (terminal 0).
 
@@ -38,17 +53,9 @@ class Store:
     )
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
-        absolute = x[0] + ATMOSPHERE
-        above, dabove = pos(absolute / c["charge"] - 1.0, s)
-        over = c["charge"] * above
-        fades = [np.exp(-over / reach) for reach in REACHES]
-        real = [c["real1"], c["real2"], c["real3"]]
-        turn = sum(r * (1.0 - fade) for r, fade in zip(real, fades, strict=True))
-        dturn = sum(r * f / p for r, f, p in zip(real, fades, REACHES, strict=True)) * c["charge"]
-        left = (1.0 + above) ** (-1.0 / c["exponent"]) * np.exp(turn)
-        gas = c["volume"] * (1.0 - left)
-        fall = 1.0 / ((1.0 + above) * c["exponent"]) - dturn
-        dgas = c["volume"] * left * fall * dabove / c["charge"]
+        squeezed, dsqueezed = squeeze(x[0] + ATMOSPHERE, c, s)
+        gas = c["volume"] * -np.expm1(-squeezed)
+        dgas = c["volume"] * np.exp(-squeezed) * dsqueezed
         span = c["high"] - c["low"]
         share, dshare = ramp((x[0] - c["low"]) / span, s)
         held = gas + c["swept"] * share

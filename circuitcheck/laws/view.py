@@ -11,6 +11,20 @@ from circuitcheck.laws.net import Bools, OilState, Value
 from circuitcheck.laws.smoothing import Array
 
 
+@dataclass(frozen=True)
+class OilOutside:
+    """Oil that is not in the tank of a circuit, against rods in and stores empty [m3].
+
+    ``start``: when the first step begins; ``now``: at the end of each step, (variants,),
+    NaN where a rod moves whose stroke is not known; ``rods_out``: what all rods take from
+    in to out.
+    """
+
+    start: float
+    now: Array
+    rods_out: float
+
+
 @dataclass
 class View:
     """Solved figures of one part; every array has shape (variants,), SI.
@@ -18,6 +32,9 @@ class View:
     ``speed_of`` gives a rod or shaft speed by the name of its owner, ``reaction_of`` what
     holds it where it is pinned (force or torque given to it). ``torque_behind``: torque that
     the units behind it on the same shaft, in the order of the text, take through it [N m].
+    ``arriving`` and ``leaving``: flow that all other parts together bring to, and take
+    from, the junction of a port [m3/s]; ``outside``: oil outside the tank, None in a
+    circuit with several tanks.
     """
 
     variants: int
@@ -39,6 +56,9 @@ class View:
     place: Array
     stored: Array
     duration: Array
+    arriving: Callable[[str], Array]
+    leaving: Callable[[str], Array]
+    outside: Callable[[], OilOutside | None]
 
     def p(self, port: str) -> Array:
         """Pressure at a port, atmosphere where it is not joined [Pa]."""

@@ -35,6 +35,8 @@ def kind_pieces(kind: Kind) -> Iterator[Piece]:
         yield "Stands on a shaft: driven by NAME."
     if kind.drives:
         yield "Drives what is driven by it."
+    if kind.partnership is not None:
+        yield f"Works with another: {kind.partnership.phrase} with NAME."
     if kind.has_ways:
         yield "Ways and positions follow the word, for example: valve 4/3."
     if kind.through is not None:
@@ -218,4 +220,5 @@ def write_names(sheet: Sheet, kinds: Mapping[str, Kind], rules: Mapping[str, str
     sheet.table(table("Rules", (Column("Rule"), Column("Finds")), rules.items()))
     sheet.section("Other pages")
     sheet.paragraph("components: all kinds of parts, one after the other", MARGIN, MARGIN)
+    sheet.paragraph("oil: how the oil's line is written, and the fluids there are", MARGIN, MARGIN)
     sheet.paragraph("json: the result format for other programs", MARGIN, MARGIN)

@@ -26,6 +26,8 @@ from circuitcheck.reports.step_tables import (
     solver_table,
     steps_table,
 )
+from circuitcheck.reports.tank_tables import tank_tables
+from circuitcheck.reports.two_points import two_points_lines
 from circuitcheck.rules import cautions
 
 
@@ -58,6 +60,7 @@ def render(result: Result, drawings: Sequence[Drawn], units: System) -> str:
         else (),
         steps=steps_table(result, units),
         pressures=pressures_table(result, units),
+        tanks=list(tank_tables(result, units)),
         points=[(point, _duration(point.duration), _tables(result, units, i))
                 for i, point in enumerate(result.points)],
         claims=claims_table(result.claims, units) if result.claims else None,
@@ -67,6 +70,7 @@ def render(result: Result, drawings: Sequence[Drawn], units: System) -> str:
         unused=unused_lines(circuit) if circuit else [],
         doubtful=_doubtful(result),
         cautions=cautions(len(result.not_checked)),
+        two_points=lambda point: two_points_lines(point, units),
         source_line=lambda finding: source_line(finding, result.text_of(finding.place)),
     )  # fmt: skip
 

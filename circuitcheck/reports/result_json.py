@@ -9,7 +9,7 @@ from typing import Any
 from circuitcheck.basics.findings import Finding, Number
 from circuitcheck.basics.places import Place
 from circuitcheck.basics.quantities import SI_NAME
-from circuitcheck.circuit.model import Circuit
+from circuitcheck.circuit.model import BlockUse, Circuit
 from circuitcheck.reports.claims import Verdict
 from circuitcheck.reports.result import Result
 from circuitcheck.solver.operating import OperatingPoint, PartState
@@ -67,11 +67,22 @@ def _circuit(circuit: Circuit) -> Json:
              "source": a.source}
             for a in circuit.assumptions
         ],
+        "blocks": [_block(use) for use in circuit.blocks],
         "not_used": [
             {"chapter": unused.chapter, "text": unused.text, "place": _place(unused.place)}
             for unused in circuit.unused
         ],
     }  # fmt: skip
+
+
+def _block(use: BlockUse) -> Json:
+    return {
+        "name": use.name,
+        "block": use.block,
+        "components": list(use.parts),
+        "ports": [{"port": port, "junction": name or None} for port, name in use.ports.items()],
+        "place": _place(use.place),
+    }
 
 
 def _point(point: OperatingPoint, circuit: Circuit) -> Json:
@@ -103,6 +114,7 @@ def _point(point: OperatingPoint, circuit: Circuit) -> Json:
             "input_W": _figure(point.totals.input),
             "useful_W": _figure(point.totals.useful),
             "loss_W": _figure(point.totals.loss),
+            "cooled_W": _figure(point.totals.cooled),
         }
         if shown
         else None,
@@ -115,6 +127,17 @@ def _point(point: OperatingPoint, circuit: Circuit) -> Json:
             "iterations": point.iterations,
             "last_step_Pa": _figure(point.step_norm * 1e5),
         },
+        "others": [
+            {
+                "component": other.part,
+                "start": other.start,
+                "given_start": other.given_start,
+                "stable": other.stable,
+                "given_stable": other.given_stable,
+                "point": _point(other.point, circuit),
+            }
+            for other in point.others
+        ],
     }
 
 

@@ -13,7 +13,9 @@ from circuitcheck.reports.step_tables import (
     solver_table,
     steps_table,
 )
+from circuitcheck.reports.tank_tables import tank_tables
 from circuitcheck.reports.terminal import MARGIN, Sheet
+from circuitcheck.reports.two_points import two_points_lines
 
 
 def write_title(sheet: Sheet, result: Result, circuit: Circuit, units: System) -> None:
@@ -28,12 +30,16 @@ def write_solution(sheet: Sheet, result: Result, units: System) -> None:
     """Write all tables of the operating points, then how they were had."""
     sheet.table(steps_table(result, units))
     sheet.table(pressures_table(result, units))
+    for made in tank_tables(result, units):
+        sheet.table(made)
     for point in result.points:
         time = "" if point.duration is None else f", {show(point.duration, 'time', units)}"
         sheet.heading(f"Step {point.step.name}{time}")
         if not point.success:
             sheet.paragraph(f"Not solved: {point.message}.", style="red")
             continue
+        for told in two_points_lines(point, units):
+            sheet.paragraph(told)
         for made in point_tables(point, units):
             sheet.table(made)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.basics.quantities import System, number_in, show, unit_label
+from circuitcheck.reports.control_tables import controls_table
 from circuitcheck.reports.figures import (
     bare,
     high_and_drop,
@@ -123,7 +124,12 @@ def point_tables(point: OperatingPoint, units: System) -> list[Table]:
             machines.append(state)
         elif state.ports and state.kind != "tank":
             others.append(state)
-    found = [_machines(machines, units), _others(others, units), _lines(lines, units)]
+    found = [
+        _machines(machines, units),
+        controls_table(machines, units),
+        _others(others, units),
+        _lines(lines, units),
+    ]
     return [made for made in found if made.rows]
 
 

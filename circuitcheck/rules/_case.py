@@ -139,6 +139,11 @@ class Facts:
         return [name for name in found if name is not None]
 
     @cached_property
+    def fed_by_pumps(self) -> frozenset[str]:
+        """The same junctions, to be asked for."""
+        return frozenset(self.pump_outlets)
+
+    @cached_property
     def _sinks(self) -> list[str]:
         """Where oil ends: tanks, and the sides of a closed loop, from which its pump takes it."""
         loops = [

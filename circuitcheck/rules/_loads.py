@@ -9,8 +9,8 @@ import numpy as np
 from circuitcheck.circuit.model import Step
 from circuitcheck.components._parts import Part
 from circuitcheck.components._rod_loads import POINTS, G
+from circuitcheck.components._rod_oil import areas as areas
 from circuitcheck.components.cylinder import is_single
-from circuitcheck.components.telescopic_cylinder import stages
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._paths import State
 from circuitcheck.rules._turning import (
@@ -32,32 +32,6 @@ MOVES = 1e-6
 
 CREEP = 0.1e-3 / 60
 """Swept flow under which leakage, not a command, moves an actuator [m3/s]; own choice."""
-
-
-def areas(cylinder: Part) -> tuple[float, float]:
-    """Areas of cap and rod side [m2]; no rod side gives 0.
-
-    Of a telescopic cylinder those of its narrowest stage, at which a load makes the highest
-    pressure.
-    """
-    if cylinder.kind.word == "telescopic cylinder":
-        last = stages(cylinder)[-1]
-        cap = _circle(cylinder.figure(f"{last} stage"))
-        return cap, 0.0 if is_single(cylinder) else cap - _circle(cylinder.figure(f"{last} rod"))
-    acting = cylinder.choices.get("acting", "double acting")
-    rod = _circle(cylinder.figure("rod"))
-    if acting == "plunger":
-        return rod, 0.0
-    bore = _circle(cylinder.figure("bore"))
-    if acting == "double rod":
-        return bore - rod, bore - rod
-    if acting == "tandem":
-        return 2.0 * bore - rod, 2.0 * (bore - rod)
-    return bore, 0.0 if is_single(cylinder) else bore - rod
-
-
-def _circle(diameter: float | None) -> float:
-    return 0.25 * math.pi * (diameter or 0.0) ** 2
 
 
 def weight(case: Case, cylinder: Part, step: Step | None) -> float:

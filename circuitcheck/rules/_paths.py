@@ -7,7 +7,7 @@ that one search serves every valve state. A tank is an end: no search runs throu
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Set
 from dataclasses import dataclass, field
 
 from circuitcheck.circuit.model import Circuit, Orders, Step
@@ -17,7 +17,7 @@ from circuitcheck.rules._inside import Inside, Way, spool_ways, ways
 NO_ORDERS = Orders()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Passage:
     """A way for oil through a part, from junction ``start`` to junction ``stop``."""
 
@@ -45,6 +45,10 @@ class State:
     def position(self, part: Part) -> str:
         """Position of a spool."""
         return self.moved.get(part.name) or self.orders(part.name).position or part.rest
+
+    def stands(self, circuit: Circuit, part: str) -> str:
+        """Position of a spool by its name; as `position`, for searches that ask very often."""
+        return self.moved.get(part) or self.orders(part).position or circuit.rests.get(part, "")
 
     def shut_off_open(self, part: Part) -> bool:
         """Whether a hand-worked shut-off or coupling stands open."""
@@ -142,7 +146,12 @@ class Reach:
         return junction in self.found
 
     def any_of(self, junctions: Iterable[str]) -> str | None:
-        """First of these junctions that was found, None if none was."""
+        """First of these junctions that was found, None if none was.
+
+        Of a set it is the one nearest to the start.
+        """
+        if isinstance(junctions, Set):
+            return next((name for name in self.found if name in junctions), None)
         return next((name for name in junctions if name in self.found), None)
 
     def path(self, junction: str) -> list[Passage]:
@@ -169,11 +178,10 @@ def in_state(circuit: Circuit, state: State) -> Callable[[Passage], bool]:
     def allowed(passage: Passage) -> bool:
         if passage.way in (Way.OPEN, Way.CHECK, Way.THROTTLE, Way.MOTOR, Way.SETTING):
             return True
-        part = circuit.parts[passage.part]
         if passage.way is Way.SPOOL:
-            return state.position(part) in passage.positions
+            return state.stands(circuit, passage.part) in passage.positions
         if passage.way is Way.SHUT_OFF:
-            return state.shut_off_open(part)
+            return state.shut_off_open(circuit.parts[passage.part])
         return False
 
     return allowed
@@ -185,7 +193,7 @@ def signal_in_state(circuit: Circuit, state: State) -> Callable[[Passage], bool]
 
     def allowed(passage: Passage) -> bool:
         if passage.way is Way.SIGNAL:
-            position = state.position(circuit.parts[passage.part])
+            position = state.stands(circuit, passage.part)
             return not passage.positions or position in passage.positions
         return main(passage)
 

@@ -38,23 +38,35 @@ def guarded_junctions(case: Case) -> dict[str, Guard]:
     """
     network = case.network
     found: dict[str, Guard] = {}
-    for start, guard in _sources(case):
-        reached = network.reach([start], lambda p: supply_way(p) and not _limits(case, p))
-        for junction in reached.found:
-            if junction in case.facts.always_drained:
-                continue  # always open to tank: no pressure to guard against
-            if junction not in found or found[junction].pressure < guard.pressure:
-                found[junction] = guard
-    for relief in case.of_kind(*RELIEFS):
-        inlet, outlet = network.at(relief.name, inlet_of(relief)), network.at(relief.name, "T")
-        if inlet not in found or outlet not in case.facts.always_drained:
-            continue
-        own = Guard(relief, relief.figure("set") or 0.0)
-        stretch = network.reach([inlet], lambda p: p.way is Way.OPEN, backward=True)
-        for junction in stretch.found:
-            if junction in found and own.pressure < found[junction].pressure:
-                found[junction] = own
+    # the highest first: what it reaches need not be searched for the lower ones again
+    for start, guard in sorted(_sources(case), key=lambda source: -source[1].pressure):
+        if start not in found:
+            reached = network.reach(
+                [start],
+                lambda p: p.stop not in found and supply_way(p) and not _limits(case, p),
+            )
+            found.update(dict.fromkeys(reached.found, guard))
+    for junction in case.facts.always_drained.found:
+        found.pop(junction, None)  # always open to tank: no pressure to guard against
+    lower: dict[str, Guard] = {}
+    for own in sorted(_own_guards(case), key=lambda guard: guard.pressure):
+        inlet = network.at(own.part.name, inlet_of(own.part))
+        if inlet is not None and inlet in found and inlet not in lower:
+            stretch = network.reach(
+                [inlet], lambda p: p.start not in lower and p.way is Way.OPEN, backward=True
+            )
+            lower.update(dict.fromkeys(stretch.found, own))
+    for junction, guard in found.items():
+        if junction in lower and lower[junction].pressure < guard.pressure:
+            found[junction] = lower[junction]
     return found
+
+
+def _own_guards(case: Case) -> Iterator[Guard]:
+    """Reliefs that can always reach a tank, each with its setting."""
+    for relief in case.of_kind(*RELIEFS):
+        if case.network.at(relief.name, "T") in case.facts.always_drained:
+            yield Guard(relief, relief.figure("set") or 0.0)
 
 
 def _sources(case: Case) -> Iterator[tuple[str, Guard]]:

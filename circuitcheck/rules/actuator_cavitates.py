@@ -24,6 +24,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Number, Severity
+from circuitcheck.components._rod_loads import CAVITATES, RUNS_AWAY
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._loads import actuators, moves, sides
 from circuitcheck.rules._rule import Needs, Outcome, Rule
@@ -33,15 +34,16 @@ def check(case: Case) -> Iterator[Outcome]:
     for point in case.points:
         for part in actuators(case):
             state = point.parts[part.name]
-            if state.state != "cavitates" or not moves(case, part, point.step):
+            if state.state not in (CAVITATES, RUNS_AWAY) or not moves(case, part, point.step):
                 continue
             joined = [port for port in sides(part) if port in state.ports]
             if not joined:
                 continue
             port = min(joined, key=lambda name: state.ports[name].pressure)
             pressure = state.ports[port].pressure
+            why = "the load runs away" if state.state == RUNS_AWAY else "it is moved"
             yield case.finding(
-                f"{part.name} port {port} goes empty in step {point.step.name}: it is moved "
+                f"{part.name} port {port} goes empty in step {point.step.name}: {why} "
                 "faster than it is filled",
                 part,
                 port=port,

@@ -3,7 +3,9 @@
 What is checked
     The mean power that is lost over the cycle, against what the tank walls and the coolers
     shed at a difference of oil over ambient: oil = ambient + loss / (k x walls + coolers).
-    A warning above 60 degC (70 where an engine drives), an error above 82 degC.
+    k is what the tank says ('sheds', or its air), else 12 W/(m2 K). A warning above 60 degC
+    (70 where an engine drives), an error above 82 degC, both earlier where the kind of fluid
+    stands less.
 
 Why it matters on the machine
     Seals harden, the oil ages and thins, leakage grows and makes still more heat.
@@ -12,10 +14,11 @@ What to do
     Remove the largest loss first, add a cooler second.
 
 Limits of this rule
-    The losses are those at the oil temperature of the steps. Walls that are not given are
-    estimated as five sides of a cube of the oil volume; then it is an error only if twice
-    those walls would not do. Heat from lines and cylinders into
-    the air is left out; so is the sun.
+    The losses are those at the oil temperature of the steps. A cooler takes what it takes a
+    kelvin in the longest step; where its 'coolant' is not given it is the air round the
+    tank. Walls that are not given are estimated as five sides of a cube of the oil volume;
+    then it is an error only if twice those walls would not do. Heat from lines and cylinders
+    into the air is left out; so is the sun.
 
 Source
     60 degC at the pump inlet: university notes on safe design after ISO 4413; 82 degC is the
@@ -30,7 +33,8 @@ from dataclasses import dataclass
 
 from circuitcheck.basics.findings import NotChecked, Number, Severity
 from circuitcheck.components._parts import Part
-from circuitcheck.rules._case import Case
+from circuitcheck.components.tank import coefficient
+from circuitcheck.rules._case import Case, Threshold
 from circuitcheck.rules._rule import Needs, Outcome, Rule
 
 TOP = 3
@@ -42,12 +46,22 @@ DOUBT = 2.0
 
 @dataclass(frozen=True)
 class Sinks:
-    """What sheds heat: tank walls [m2], given or not, coolers [W/K], air round them [degC]."""
+    """What sheds heat: tank walls [m2] and [W/K] into air [degC], coolers [W/K].
+
+    ``coolant``: sum of W/K of the coolers times what comes in to cool them [W].
+    """
 
     walls: float
+    tanks: float
     estimated: bool
     coolers: float
+    coolant: float
     ambient: float
+
+    def settles(self, loss: float, more: float = 1.0) -> float:
+        """Oil temperature [degC] at a mean loss [W], with ``more`` times the walls."""
+        tanks = more * self.tanks
+        return (loss + tanks * self.ambient + self.coolant) / (tanks + self.coolers)
 
 
 def check(case: Case) -> Iterator[Outcome]:
@@ -61,28 +75,30 @@ def check(case: Case) -> Iterator[Outcome]:
 
 
 def _settles(case: Case, loss: float, by_part: dict[str, float], sinks: Sinks) -> Iterator[Outcome]:
-    per_wall = case.limit("still_air").value
-    sheds = per_wall * sinks.walls
-    settles = sinks.ambient + loss / (sheds + sinks.coolers)
+    settles = sinks.settles(loss)
     warn = case.limit("mobile" if case.of_kind("engine") else "stationary")
+    error = case.limit("error_above")
+    stands = case.circuit.oil.fluid["hottest"].value
+    if stands < warn.value:
+        warn = Threshold(stands, f"limit of {case.circuit.oil.fluid.words}")
     if settles <= warn.value:
         return
-    doubt = DOUBT if sinks.estimated else 1.0
-    surely = sinks.ambient + loss / (doubt * sheds + sinks.coolers)
-    rise = settles - sinks.ambient
+    surely = sinks.settles(loss, DOUBT if sinks.estimated else 1.0)
     top = sorted(by_part, key=lambda name: by_part[name], reverse=True)[:TOP]
     losses = ", ".join(f"{name} {case.power(by_part[name])}" for name in top)
     over = settles > HOPELESS
     place = case.show(HOPELESS if over else settles, "temperature")
+    walls = case.power(sinks.tanks * (settles - sinks.ambient))
+    coolers = case.power(sinks.coolers * settles - sinks.coolant)
     yield case.finding(
         f"oil settles {'above' if over else 'at'} {place} with "
         f"{case.show(sinks.ambient, 'temperature')} ambient: {case.power(loss)} lost on average "
-        f"({losses}), tank sheds {case.power(sheds * rise)} ({sinks.walls:.2f} m2"
-        f"{', walls estimated' if sinks.estimated else ''}), coolers "
-        f"{case.power(sinks.coolers * rise)}; limit {case.show(warn.value, 'temperature')} "
+        f"({losses}), tank sheds {walls} ({sinks.walls:.2f} m2"
+        f"{', walls estimated' if sinks.estimated else ''}), coolers {coolers}; limit "
+        f"{case.show(warn.value, 'temperature')} "
         f"({warn.origin})",
         case.of_kind("tank")[0],
-        severity=Severity.ERROR if surely > case.limit("error_above").value else Severity.WARNING,
+        severity=Severity.ERROR if surely > min(error.value, stands) else Severity.WARNING,
         numbers=(
             Number("oil temperature", settles, "temperature"),
             Number("mean loss", loss, "power"),
@@ -93,23 +109,44 @@ def _settles(case: Case, loss: float, by_part: dict[str, float], sinks: Sinks) -
 
 def _sinks(case: Case) -> Sinks | NotChecked:
     """Everything that sheds heat, or what is missing of it."""
-    tanks, walls, ambients = case.of_kind("tank"), 0.0, []
+    tanks, walls, sheds, ambients = case.of_kind("tank"), 0.0, 0.0, []
     for tank in tanks:
         wall, ambient = _walls(tank), tank.figure("ambient")
         if wall is None or ambient is None:
             return case.not_checked(tank.name, "volume or walls of the tank, air round it")
         walls += wall
+        sheds += wall * _coefficient(case, tank)
         ambients.append(ambient)
     if not tanks:
         return case.not_checked("", "a tank")
-    coolers = 0.0
+    coolers, brought = 0.0, 0.0
     for cooler in case.of_kind("cooler"):
-        heat, difference = cooler.figure("heat"), cooler.figure("difference")
-        if heat is None or difference is None:
+        takes = _cooler(case, cooler)
+        if takes is None:
             return case.not_checked(cooler.name, "heat of the cooler and its difference")
-        coolers += heat / difference
+        given = cooler.figure("coolant") if cooler.given("coolant") else None
+        coolers += takes
+        brought += takes * (max(ambients) if given is None else given)
     estimated = not all(tank.given("walls") for tank in tanks)
-    return Sinks(walls, estimated, coolers, max(ambients))
+    return Sinks(walls, sheds, estimated, coolers, brought, max(ambients))
+
+
+def _cooler(case: Case, cooler: Part) -> float | None:
+    """Heat that a cooler takes a kelvin of oil over coolant [W/K], as in the longest step.
+
+    None where nothing is known of it, or the oil is nowhere warmer than what cools it.
+    """
+    found = []
+    for point in case.points:
+        heat = point.parts[cooler.name].values.get("heat taken")
+        said = case.orders(point.step, cooler.name).figures.get("coolant")
+        coolant = cooler.figure("coolant") if said is None else said.value
+        if heat is not None and coolant is not None and point.oil_degC > coolant:
+            found.append((point.duration or 0.0, heat / (point.oil_degC - coolant)))
+    if found:
+        return max(found)[1]
+    heat, difference = cooler.figure("heat"), cooler.figure("difference")
+    return None if heat is None or difference is None else heat / difference
 
 
 def _mean_losses(case: Case) -> tuple[float, dict[str, float]] | None:
@@ -131,6 +168,12 @@ def _mean_losses(case: Case) -> tuple[float, dict[str, float]] | None:
             by_part[name] = by_part.get(name, 0.0) + state.loss * weight / whole
     mean = sum(p.totals.loss * w for p, w in zip(points, weights, strict=True)) / whole
     return mean, by_part
+
+
+def _coefficient(case: Case, tank: Part) -> float:
+    """Heat that walls shed [W/(m2 K)]: as the tank says, else in still air."""
+    said = tank.given("sheds") or "air" in tank.choices
+    return coefficient(tank) if said else case.limit("still_air").value
 
 
 def _walls(tank: Part) -> float | None:

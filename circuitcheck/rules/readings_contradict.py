@@ -26,7 +26,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from scipy.linalg import null_space
 
 from circuitcheck.basics.findings import Note, Number, Severity
 from circuitcheck.circuit.model import Claim
@@ -56,6 +55,8 @@ def check(case: Case) -> Iterator[Outcome]:
 
 
 def _flows(case: Case, state: State, readings: list[Claim]) -> Iterator[Outcome]:
+    from scipy.linalg import null_space  # slow to load, for readings only
+
     index = port_index(case)
     known = [(r, flow_at(case, r)) for r in readings]
     placed = [(r, at) for r, at in known if at is not None and at.port in index]

@@ -47,8 +47,8 @@ def _inlet(case: Case, pump: Part, port: str) -> Iterator[Outcome]:
     if inlet is not None:
         reached = case.network.reach([inlet], _feeds, backward=True)
         own = {case.network.at(pump.name, outlet) for outlet in outlets(pump)}
-        sources = {*case.network.tanks, *(set(case.facts.pump_outlets) - own)}
-        if reached.any_of(sources) is not None:
+        tanks, fed = case.network.tanks, case.facts.fed_by_pumps
+        if any(name in tanks or (name in fed and name not in own) for name in reached.found):
             return
         stand = [
             passage.part

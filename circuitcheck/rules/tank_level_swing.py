@@ -22,21 +22,18 @@ Source
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Number, Severity
-from circuitcheck.components._parts import Part
-from circuitcheck.components.cylinder import is_single
-from circuitcheck.components.telescopic_cylinder import stages
+from circuitcheck.components._rod_oil import oil_to_go_out
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._loads import areas, cylinders
+from circuitcheck.rules._loads import cylinders
 from circuitcheck.rules._rule import Outcome, Rule
 
 
 def check(case: Case) -> Iterator[Outcome]:
     tanks = case.of_kind("tank")
-    taken = sum(_takes(cylinder) for cylinder in cylinders(case))
+    taken = sum(oil_to_go_out(cylinder) for cylinder in cylinders(case))
     if not tanks or taken <= 0.0:
         return
     if len(tanks) > 1:
@@ -72,23 +69,6 @@ def check(case: Case) -> Iterator[Outcome]:
             Number("oil in the tank", volume, "volume"),
         ),
     )
-
-
-def _takes(cylinder: Part) -> float:
-    """Oil that a cylinder takes from the tank from rod in to rod out [m3]."""
-    if cylinder.kind.word == "telescopic cylinder":
-        return sum(_stage_takes(cylinder, order) for order in stages(cylinder))
-    cap, rod = areas(cylinder)
-    return (cap - rod) * (cylinder.figure("stroke") or 0.0)
-
-
-def _stage_takes(cylinder: Part, order: str) -> float:
-    """Oil that one stage takes [m3]; stages share the stroke evenly where none has its own."""
-    even = (cylinder.figure("stroke") or 0.0) / len(stages(cylinder))
-    way = cylinder.figure(f"{order} stroke")
-    # double acting: what the rod side gives back leaves the volume of the rod
-    across = cylinder.figure(f"{order} {'stage' if is_single(cylinder) else 'rod'}") or 0.0
-    return 0.25 * math.pi * across**2 * (even if way is None else way)
 
 
 RULE = Rule("tank-level-swing", Severity.WARNING, check)

@@ -1,17 +1,27 @@
 """Draws a netlist as a hydraulic circuit diagram: places, routes, labels, checks, writes SVG."""
 
 from circuitcheck.schematic.drawing import Drawing, NotDrawable, draw
-from circuitcheck.schematic.from_circuit import from_circuit
+from circuitcheck.schematic.export import FORMATS, ConverterMissingError, as_pdf, as_png
+from circuitcheck.schematic.from_circuit import Extra, from_circuit
 from circuitcheck.schematic.netlist import Hint, Item, Net, Netlist, Value
+from circuitcheck.schematic.sheets import split
+from circuitcheck.schematic.symbol_sheet import symbol_sheet
 
 __all__ = [
+    "FORMATS",
+    "ConverterMissingError",
     "Drawing",
+    "Extra",
     "Hint",
     "Item",
     "Net",
     "Netlist",
     "NotDrawable",
     "Value",
+    "as_pdf",
+    "as_png",
     "draw",
     "from_circuit",
+    "split",
+    "symbol_sheet",
 ]

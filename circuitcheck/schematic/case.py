@@ -16,6 +16,8 @@ from circuitcheck.symbols import Side
 
 _RAILS = ("pressure", "charge", "return")
 _STANDING = ("instrument", "accumulator")
+_UPPER = ("valve", "compensator", "actuator", "load", "shuttle", "goes_on")
+"""Roles that always stand above the rails."""
 _SUPPLY: frozenset[NetKind] = frozenset({"pressure", "charge", "load_sense", "pilot"})
 
 
@@ -32,6 +34,10 @@ class Case:
     quarters: dict[str, int] = field(default_factory=dict)
     texts: dict[Pin, int] = field(default_factory=dict)
     """Pin -> how many texts are to stand beside its line."""
+    hoses: dict[Pin, str] = field(default_factory=dict)
+    """Pin with a tank mark -> the size of the hose or tube to the tank."""
+    mirrored: set[str] = field(default_factory=set)
+    """Pumps that are mirrored, so that their shaft end faces the clutch or gearbox before it."""
     shaft_rows: list[tuple[str, ...]] = field(default_factory=list)
     """Motors with all they turn, each from left to right."""
 
@@ -124,7 +130,14 @@ def make_case(netlist: Netlist) -> Case:
         elif len(pins) > 1:
             nets[net.id] = Net(net.id, net.kind, pins, net.label)
     shafts = [net for net in netlist.nets if net.kind == "shaft"]
-    case = Case(items, nets, list(shafts), tanks)
+    hoses = {
+        (v.item, v.port): v.text
+        for v in netlist.hoses
+        # the mark of a drain is too near for a text; its size stands in the list of parts
+        if v.port in tanks.get(v.item, ()) and not items[v.item].symbol.anchors[v.port].dashed
+    }
+    case = Case(items, nets, list(shafts), tanks, hoses=hoses)
+    case.texts.update(dict.fromkeys(hoses, 1))
     for value in netlist.values:
         pin = (value.item, value.port)
         case.texts[pin] = case.texts.get(pin, 0) + 1
@@ -150,6 +163,10 @@ def _is_straight_shaft(case: Case, net: Net) -> bool:
     if sides == ["E", "W"] and not any(i in case.upper for i, _ in net.pins):
         return True
     machines = all(case.items[i].role in ("pump", "drive") for i, _ in net.pins)
+    driven = case.items[net.pins[-1][0]]
+    if sides == ["E", "E"] and not machines and driven.role == "pump":
+        case.mirrored.add(driven.id)
+        return driven.symbol.may_mirror
     return machines and all(side in "EW" for side in sides)
 
 
@@ -159,7 +176,7 @@ def _sort_into_bands(case: Case) -> None:
         if _leads_to_tank(case, item):
             continue
         works = "work" in touched and item.role not in ("pump", "drive")
-        always = item.role in ("valve", "compensator", "actuator", "load", "shuttle")
+        always = item.role in _UPPER
         if works or always or (item.role in _STANDING and touched & _SUPPLY):
             case.upper.add(item.id)
     for item in case.items.values():
@@ -328,9 +345,9 @@ def _rows(case: Case) -> None:
             break
     _rows_of_side_parts(case, rows, control)
     top = max(rows.values(), default=0)
-    for i in case.above():
-        if case.items[i].role == "actuator":
-            rows[i] = top
+    movers = [i for i in case.above() if case.items[i].role == "actuator"]
+    top = max([top, *(rows[i] + 1 for i in case.above() if case.items[i].role == "valve")])
+    rows.update(dict.fromkeys(movers, top))
     for net in case.shafts:
         driven = [i for i, _ in net.pins if i in rows and case.items[i].role == "load"]
         rows.update(dict.fromkeys(driven, top + 1))

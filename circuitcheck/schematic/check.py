@@ -60,13 +60,14 @@ def find_faults(
             found.append(Fault("symbol-on-symbol", (a.owner, b.owner)))
     for wire in wires:
         found += _wire_faults(wire)
-        for frame in frames:
+        reach = _around(wire)
+        for frame in (f for f in frames if _near(f.box, reach)):
             if any(_runs_through(s, frame.box) for s in _segments(wire)):
                 found.append(Fault("line-through-symbol", (wire.net, frame.owner)))
-        for text in words:
+        for text in (t for t in words if _near(t.box, reach)):
             if any(_strikes(s, text.box) for s in _segments(wire)):
                 found.append(Fault("text-on-line", (text.owner, wire.net)))
-    for one, other in combinations(wires, 2):
+    for one, other in _neighbours(wires):
         if any(_touch(s, t) for s in _segments(one) for t in _segments(other)):
             found.append(Fault("line-on-line", (one.net, other.net)))
     for text in words:
@@ -82,7 +83,7 @@ def find_faults(
 def crossings(wires: Sequence[Wire]) -> int:
     """Count where lines of two nets cross."""
     count = 0
-    for one, other in combinations(wires, 2):
+    for one, other in _neighbours(wires):
         for s in _segments(one):
             for t in _segments(other):
                 count += _crossing(s, t) is not None
@@ -102,6 +103,25 @@ def length(wires: Sequence[Wire]) -> float:
 def _segments(wire: Wire) -> Iterable[Segment]:
     for line in wire.lines:
         yield from pairwise(line)
+
+
+def _around(wire: Wire) -> Box:
+    points = [point for line in wire.lines for point in line] or [(0.0, 0.0)]
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _near(a: Box, b: Box) -> bool:
+    """Tell whether two boxes meet, be it at their edges only."""
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
+
+
+def _neighbours(wires: Sequence[Wire]) -> Iterable[tuple[Wire, Wire]]:
+    """Give the pairs of lines that can have to do with each other at all."""
+    reaches = [_around(wire) for wire in wires]
+    for (one, a), (other, b) in combinations(zip(wires, reaches, strict=True), 2):
+        if _near(a, b):
+            yield one, other
 
 
 def _box(segment: Segment) -> Box:

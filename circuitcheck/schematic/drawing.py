@@ -3,15 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import product
 
-from circuitcheck.schematic.check import Fault, Frame, Wire, Words, find_faults
+from circuitcheck.basics.shapes import Box
+from circuitcheck.schematic.case import make_case
+from circuitcheck.schematic.check import Fault, Words, crossings, find_faults
 from circuitcheck.schematic.differences import UnplaceableError
 from circuitcheck.schematic.enclosures import Outline, enclose
+from circuitcheck.schematic.export import as_dxf
 from circuitcheck.schematic.netlist import Netlist
-from circuitcheck.schematic.placing import Layout, lay_out
-from circuitcheck.schematic.sheet import Titles, compose
-from circuitcheck.schematic.svg import to_svg
-from circuitcheck.schematic.values import Note, place_notes
+from circuitcheck.schematic.paper import SIZES, Paper, fitted, paper_for
+from circuitcheck.schematic.placing import AS_USUAL, Layout, Moves, frames_of, lay_out, wires_of
+from circuitcheck.schematic.polish import CLEARLY, ENOUGH, polish, score_of
+from circuitcheck.schematic.seen import Seen
+from circuitcheck.schematic.sheet import compose
+from circuitcheck.schematic.svg import Group, to_svg
+from circuitcheck.schematic.tables import Table
+from circuitcheck.schematic.title_block import Titles
+from circuitcheck.schematic.values import Note, name_tank_hoses, place_notes
 from circuitcheck.schematic.wishes import unheeded
 
 _ROOMS = (2.0, 3.0, 4.0, 6.0, 9.0)
@@ -40,12 +49,39 @@ class Drawing:
     faults: tuple[Fault, ...] = ()
     notices: tuple[str, ...] = ()
     outlines: tuple[Outline, ...] = ()
+    seen: Seen | None = None
+    tables: tuple[Table, ...] = ()
 
-    def svg(self) -> str:
-        """Write the drawing as SVG 1.1, one module = 2.5 mm."""
-        groups, box = compose(self.layout, list(self.notes), self.titles, self.outlines)
+    def svg(self, paper: str = "") -> str:
+        """Write the drawing as SVG 1.1, one module = 2.5 mm.
+
+        ``paper`` fits it to a framed sheet: "A3, landscape", "landscape" or "fit" for the
+        smallest one. ValueError if there is no such sheet.
+        """
         parts = ", ".join(self.layout.bodies)
-        return to_svg(groups, box, self.titles.title, f"Hydraulic circuit diagram with {parts}.")
+        about = f"Hydraulic circuit diagram with {parts}."
+        groups, box = self._groups(self.titles)
+        if not paper:
+            return to_svg(groups, box, self.titles.title, about)
+        # the fields of the sheet make the title block larger, so they are put in first
+        fields = _sheet_fields(self.titles, Paper("A0", *SIZES["A0"]))
+        chosen = paper_for(paper, self._groups(fields)[1])
+        groups, box = self._groups(_sheet_fields(self.titles, chosen))
+        return to_svg(groups, box, self.titles.title, about, fitted(chosen, box))
+
+    def dxf(self) -> str:
+        """Write the drawing as DXF, in millimetres; ConverterMissingError without its extra."""
+        return as_dxf(self._groups(self.titles)[0])
+
+    def _groups(self, titles: Titles) -> tuple[list[Group], Box]:
+        return compose(self.layout, list(self.notes), titles, self.outlines, self.seen, self.tables)
+
+
+def _sheet_fields(titles: Titles, paper: Paper) -> Titles:
+    titles = titles.with_field("Sheet size", paper.name)
+    titles = titles.with_field("Module", f"{paper.module:.2f} mm")
+    numbered = any(name == "Sheet" for name, _ in titles.fields)
+    return titles if numbered else titles.with_field("Sheet", "1/1")
 
 
 def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
@@ -56,68 +92,68 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
     mistakes = list(netlist.mistakes())
     if mistakes:
         raise ValueError("; ".join(mistakes))
-    titles = Titles(title, rows or netlist.rows)
+    titles = Titles(title, rows or netlist.rows, netlist.fields)
     least: tuple[Fault, ...] | None = None
     best: Drawing | None = None
-    for room in _ROOMS:
-        try:
-            layout = lay_out(netlist, room)
-        except UnplaceableError as problem:
-            least = least or (Fault("no-place", (str(problem),)),)
-            continue
-        notes, homeless = place_notes(layout, netlist.values, _boxes(layout))
-        faults = _faults(layout, notes, homeless)
-        if not faults:
-            notices = unheeded(netlist.hints, layout.bodies)
-            outlines, without = enclose(netlist.enclosures, layout, notes)
-            notices += tuple(f"{name} has no outline: other parts stand between its own."
-                             for name in without)  # fmt: skip
-            drawing = Drawing(layout, tuple(notes), titles, (), notices, tuple(outlines))
+    polished = polish(netlist, _ROOMS[0])
+    for room, moves in product(_ROOMS, dict.fromkeys((polished, AS_USUAL))):
+        drawing, without = _attempt(netlist, room, moves, titles)
+        if not drawing.faults:
             if not without:
-                return drawing
-            if best is None or len(outlines) > len(best.outlines):
+                return _better(drawing, netlist, polished) if room == _ROOMS[0] else drawing
+            if best is None or len(drawing.outlines) > len(best.outlines):
                 best = drawing
             if room >= _ROOM_FOR_OUTLINES:
                 return best
-        if least is None or len(faults) < len(least):
-            least = faults
+        if least is None or len(drawing.faults) < len(least):
+            least = drawing.faults
     if best is not None:
         return best
     raise NotDrawable(least or ())
 
 
+def _better(drawing: Drawing, netlist: Netlist, polished: Moves) -> Drawing:
+    """Give the drawing with a little more room instead, where lines then run clearly better."""
+    if len(netlist.items) > ENOUGH or not crossings(wires_of(drawing.layout)):
+        return drawing
+    best = score_of(drawing.layout)
+    for moves in dict.fromkeys((polished, AS_USUAL)):
+        other, without = _attempt(netlist, _ROOMS[1], moves, drawing.titles)
+        if not other.faults and not without and score_of(other.layout) < best - CLEARLY:
+            drawing, best = other, score_of(other.layout)
+    return drawing
+
+
+def _attempt(
+    netlist: Netlist, room: float, moves: Moves, titles: Titles
+) -> tuple[Drawing, list[str]]:
+    """Draw with a given room; also name the blocks that found no outline."""
+    try:
+        layout = lay_out(netlist, room, moves)
+    except UnplaceableError as problem:
+        nothing = Layout(make_case(netlist), {}, [], [])
+        return Drawing(nothing, (), titles, (Fault("no-place", (str(problem),)),)), []
+    taken = _boxes(layout)
+    notes, homeless = place_notes(layout, netlist.values, taken)
+    hoses, unnamed = name_tank_hoses(layout, taken)
+    notes += hoses
+    faults = _faults(layout, notes, homeless)
+    if faults:
+        return Drawing(layout, tuple(notes), titles, faults), []
+    notices = unheeded(netlist.hints, layout.bodies)
+    outlines, without = enclose(netlist.enclosures, layout, notes)
+    notices += tuple(
+        f"{name} has no outline: other parts stand between its own." for name in without
+    )
+    notices += tuple(f"No room for the size of the line to tank: {text}." for text in unnamed)
+    drawing = Drawing(
+        layout, tuple(notes), titles, (), notices, tuple(outlines), netlist.seen, netlist.tables
+    )
+    return drawing, without
+
+
 def _boxes(layout: Layout) -> list[tuple[float, float, float, float]]:
     return [box for body in layout.bodies.values() for box in body.boxes()]
-
-
-def frames_of(layout: Layout) -> list[Frame]:
-    """List every symbol and tank mark on the sheet."""
-    frames = [Frame(body.id, body.symbol.frame) for body in layout.bodies.values()]
-    frames += [
-        Frame(f"{mark.tank} at {body.id}.{mark.port}", mark.symbol.frame)
-        for body in layout.bodies.values()
-        for mark in body.marks
-    ]
-    return frames
-
-
-def wires_of(layout: Layout) -> list[Wire]:
-    """List every drawn line, tank lines and shafts included."""
-    wires = [
-        Wire(
-            line.net.id,
-            tuple(line.ways),
-            tuple((f"{item}.{port}", anchor) for (item, port), anchor in line.pins),
-        )
-        for line in layout.lines
-    ]
-    for body in layout.bodies.values():
-        for mark in body.marks:
-            name = f"{body.id}.{mark.port}"
-            pins = ((name, body.anchor(mark.port)),)
-            wires.append(Wire(f"{mark.tank} at {name}", (mark.line,), pins))
-    wires += [Wire(f"{net.id} shaft", ((a, b),), ()) for net, a, b in layout.shafts if a != b]
-    return wires
 
 
 def _faults(layout: Layout, notes: list[Note], homeless: list[str]) -> tuple[Fault, ...]:

@@ -21,7 +21,8 @@ def make_bodies(case: Case, mirrored: frozenset[str]) -> dict[str, Body]:
     for item in order:
         tanks = case.tanks[item.id]
         first = {tank.id for tank in tanks.values()} - labelled
-        pose = Pose(0.0, 0.0, case.quarters.get(item.id, 0), item.id in mirrored)
+        turned = item.id in mirrored or item.id in case.mirrored
+        pose = Pose(0.0, 0.0, case.quarters.get(item.id, 0), turned)
         bodies[item.id] = make_body(
             item,
             pose,
@@ -44,7 +45,7 @@ def choose_mirrored(
     """Decide for every symbol that may be mirrored, judged by the present places."""
     chosen = set(before)
     for item in sorted(case.items.values(), key=lambda i: i.order):
-        if not item.symbol.may_mirror:
+        if not item.symbol.may_mirror or item.id in case.mirrored:
             continue
         now = _cost(case, bodies, xs, item.id, 1)
         turned = _cost(case, bodies, xs, item.id, -1)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, cast, get_args
+from typing import TYPE_CHECKING, Literal, cast, get_args
+from urllib.parse import quote
 
 from circuitcheck.basics.quantities import show, unit_label
 from circuitcheck.circuit.model import BlockUse, Circuit, End
@@ -12,6 +13,8 @@ from circuitcheck.components._parts import Part
 from circuitcheck.schematic.descriptions import data_lines, hose_label
 from circuitcheck.schematic.net_kinds import net_kinds
 from circuitcheck.schematic.netlist import Enclosure, Hint, Item, Net, Netlist, Pin, Relation, Value
+from circuitcheck.schematic.seen import seen_in
+from circuitcheck.schematic.tables import Table, parts_table, step_table
 from circuitcheck.symbols import Look, Symbol, all_symbols
 
 if TYPE_CHECKING:
@@ -40,24 +43,38 @@ _SHOWN: dict[str, tuple[tuple[str, tuple[bool, bool]], ...]] = {
     "section": (("LS", _PRESSURE),),
 }
 """Kind -> ports beside which a step's values stand, and which: pressure, flow."""
+_SMALL_PORTS = ("L", "L1", "Y", "X")
+"""Drain and pilot ports: a common hose is named at a main port rather than there."""
 _LEAST_FLOW = 1.7e-6
 """Flows below are leakage and written as 0 [m3/s] (0.1 L/min; our own choice)."""
 
 
-def from_circuit(circuit: Circuit, point: OperatingPoint | None = None) -> Netlist:
+Extra = Literal["colours", "positions", "steps", "parts", "links"]
+"""What a sheet may show beside the circuit: the figures of the step in colour, valves in the
+position of the step, the table of steps, the list of parts, links to lines of the text."""
+_DRAWN_PUSHED = ("valve", "bank section")
+"""Kinds that can be drawn in another position than at rest."""
+
+
+def from_circuit(
+    circuit: Circuit, point: OperatingPoint | None = None, extras: Collection[Extra] = ()
+) -> Netlist:
     """Give the netlist of a circuit's schematic, with the values of a solved step if given.
 
-    A sized hose or tube becomes part of a drawn line and gives it its label.
+    A sized hose or tube becomes part of a drawn line and gives it its label. Colours and
+    positions need a step: without one they are left out.
     """
+    stands = _stands(circuit, point) if "positions" in extras else {}
     parts = {name: part for name, part in circuit.parts.items() if part.kind.word != "line"}
     items = tuple(
         Item(
             name,
             part.kind.word,
-            symbol_of(part, circuit),
+            symbol_of(part, circuit, stands.get(name, "")),
             (*data_lines(part), *_reading(circuit, part, point)),
             order,
             room_for=_widest_reading(circuit) if part.kind.word == "gauge" and point else "",
+            link=_link(circuit, part) if "links" in extras else "",
         )
         for order, (name, part) in enumerate(parts.items())
     )
@@ -72,12 +89,43 @@ def from_circuit(circuit: Circuit, point: OperatingPoint | None = None) -> Netli
         (*nets, *_shafts(parts)),
         tuple(_hints(circuit)),
         values,
-        tuple(_title_rows(circuit, point)),
+        tuple(_title_rows(circuit, point, pushed=bool(stands))),
         tuple(_enclosures(circuit, parts)),
+        seen_in(circuit, point) if point is not None and "colours" in extras else None,
+        tuple(_tables(circuit, point, extras)),
+        hoses=tuple(_tank_hoses(circuit)),
     )
 
 
-def symbol_of(part: Part, circuit: Circuit) -> Symbol:
+def _stands(circuit: Circuit, point: OperatingPoint | None) -> dict[str, str]:
+    """Give the position in which each valve stands in a step, where it is not at rest."""
+    orders = point.step.orders if point is not None else {}
+    return {
+        name: said.position
+        for name, said in orders.items()
+        if name in circuit.parts
+        and circuit.parts[name].kind.word in _DRAWN_PUSHED
+        and said.position in circuit.parts[name].positions
+    }
+
+
+def _link(circuit: Circuit, part: Part) -> str:
+    """Lead to the line of the text that gives a part."""
+    file = part.place.file or circuit.file
+    return f"{quote(file)}#L{part.place.line}" if file and part.place.line else ""
+
+
+def _tables(
+    circuit: Circuit, point: OperatingPoint | None, extras: Collection[Extra]
+) -> Iterable[Table]:
+    steps = step_table(circuit, point.step.name if point else "")
+    if "steps" in extras and steps is not None:
+        yield steps
+    if "parts" in extras:
+        yield parts_table(circuit)
+
+
+def symbol_of(part: Part, circuit: Circuit, shown: str = "") -> Symbol:
     """Choose and draw the symbol of a part; KeyError if its kind has none."""
     letters = tuple(port.letter for port in part.ports)
     if part.kind.word == "tank":
@@ -93,6 +141,7 @@ def symbol_of(part: Part, circuit: Circuit) -> Symbol:
         rest=part.rest,
         actuation=part.many.get("actuation", ()),
         has=frozenset(name for name in part.figures if part.given(name)),
+        shown=shown,
     )
     return all_symbols()[part.kind.word](look)
 
@@ -125,6 +174,22 @@ def _merged(circuit: Circuit) -> tuple[dict[str, list[Pin]], dict[str, str]]:
             before = labels.get(lead(name), "")
             labels[lead(name)] = f"{before}, {label}" if before else label
     return {name: ends for name, ends in pins.items() if ends}, labels
+
+
+def _tank_hoses(circuit: Circuit) -> Iterable[Value]:
+    """Give the size of each hose to a tank at the port it comes from, a main one if it can be."""
+    for part in circuit.of_kind("line"):
+        ends = [circuit.junction_of(part.name, end) for end in ("start", "end")]
+        names = [{e.part for e in junction.ends} if junction else set() for junction in ends]
+        at_tank = [any(circuit.parts[n].kind.word == "tank" for n in found) for found in names]
+        label = hose_label(part)
+        if not label or at_tank[0] == at_tank[1]:
+            continue
+        near = ends[at_tank.index(False)]
+        pins = [_pin(end, circuit) for end in near.ends if _drawn(end, circuit)] if near else []
+        if pins:
+            item, port = min(pins, key=lambda pin: pin[1] in _SMALL_PORTS)
+            yield Value(item, port, label)
 
 
 def _drawn(end: End, circuit: Circuit) -> bool:
@@ -174,7 +239,9 @@ def _stands_for(block: BlockUse, circuit: Circuit) -> str:
     return next(iter([*valves, *block.parts]), block.name)
 
 
-def _title_rows(circuit: Circuit, point: OperatingPoint | None) -> Iterable[str]:
+def _title_rows(
+    circuit: Circuit, point: OperatingPoint | None, *, pushed: bool = False
+) -> Iterable[str]:
     """Write issue, oil, shown step and units for the title block."""
     if circuit.issue:
         yield f"Issue {circuit.issue}"
@@ -185,6 +252,8 @@ def _title_rows(circuit: Circuit, point: OperatingPoint | None) -> Iterable[str]
         yield f"Values of step {point.step.name}, {pressure} gauge and {flow}"
         if any(state.status == HELD for state in point.junctions.values()):
             yield "In brackets: held by leakage alone"
+        if pushed:
+            yield "Valves drawn in the position of this step"
     else:
         yield "Drawn at rest"
 

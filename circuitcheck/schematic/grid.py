@@ -14,13 +14,15 @@ from dataclasses import dataclass, field
 from circuitcheck.basics.shapes import Box
 from circuitcheck.symbols import Side
 
-STEP, BEND, CROSSING = 10, 80, 200
+STEP, BEND, CROSSING = 10, 120, 500
 BESIDE_LINE, BESIDE_FRAME, OFF_RAIL, ON_OTHER_RAIL, JOIN = 8, 4, 10, 12, 15
 PUSH_ASIDE = 600
 """Cost of running over another line when that line will be routed again."""
 
 NORTH, EAST, SOUTH, WEST = range(4)
 DIRECTION: Mapping[Side, int] = {"N": NORTH, "E": EAST, "S": SOUTH, "W": WEST}
+_TURNS = tuple((way, (way + 1) % 4, (way + 3) % 4) for way in range(4))
+_FAR = 1 << 60
 Arms = dict[int, int]
 """Node -> bits of the directions in which a line leaves it."""
 
@@ -44,6 +46,8 @@ class Grid:
     upright: list[int] = field(init=False)
     full: list[int] = field(init=False)
     kept: list[int] = field(init=False)
+    looked: int = 0
+    """Nodes that searches have looked at: the work done so far."""
 
     def __post_init__(self) -> None:
         size = self.width * self.height
@@ -111,55 +115,75 @@ class Search:
 
 def find_way(grid: Grid, ask: Search, window: Box) -> tuple[list[int], int] | None:
     """Give the cheapest way as nodes, and its cost; None if there is none in the window."""
-    width = grid.width
-    steps = grid.steps()
+    width, steps, solid = grid.width, grid.steps(), grid.solid
     low_x, low_y = window[0] - grid.x0, window[1] - grid.y0
     high_x, high_y = window[2] - grid.x0, window[3] - grid.y0
-    xs = [n % width for n in ask.tree]
-    ys = [n // width for n in ask.tree]
-    tx0, tx1, ty0, ty1 = min(xs), max(xs), min(ys), max(ys)
-
-    def ahead(node: int) -> int:
-        x, y = node % width, node // width
-        return STEP * (max(tx0 - x, 0, x - tx1) + max(ty0 - y, 0, y - ty1))
-
+    level = None if ask.level is None else ask.level - grid.y0
+    others = {y - grid.y0 for y in ask.other_levels}
+    target = _Target(ask.tree, width)
     first = ask.start * 4 + ask.heading
     best: dict[int, int] = {first: 0}
     came: dict[int, int] = {}
-    heap = [(ahead(ask.start), first)]
+    heap = [(target.ahead(ask.start % width, ask.start // width, ask.heading), first)]
     done: set[int] = set()
-    level = None if ask.level is None else ask.level - grid.y0
-    others = {y - grid.y0 for y in ask.other_levels}
+    entered: dict[int, int] = {}
     while heap:
         _, state = heapq.heappop(heap)
         if state in done:
             continue
         done.add(state)
-        node, heading = state // 4, state % 4
+        node, heading = state >> 2, state & 3
         if node in ask.tree and state != first:
+            grid.looked += len(done)
             return _trace(came, state), best[state]
-        crossing = _crosses(grid, ask.net, node, heading) and state != first
-        for turn in (heading,) if crossing else (heading, (heading + 1) % 4, (heading + 3) % 4):
+        crossing = state != first and _crosses(grid, ask.net, node, heading)
+        so_far = best[state] + STEP
+        for turn in (heading,) if crossing else _TURNS[heading]:
             there = node + steps[turn]
-            x, y = there % width, there // width
-            if grid.solid[there] or not (low_x <= x <= high_x and low_y <= y <= high_y):
+            if solid[there]:
                 continue
-            cost = _entering(grid, ask, there, turn)
+            following = there * 4 + turn
+            if following in done:
+                continue
+            y, x = divmod(there, width)
+            if not (low_x <= x <= high_x and low_y <= y <= high_y):
+                continue
+            cost = entered.get(following)
+            if cost is None:
+                cost = entered[following] = _entering(grid, ask, there, turn)
             if cost < 0:
                 continue
-            cost += STEP + (BEND if turn != heading else 0)
-            if turn in (EAST, WEST):
+            total = so_far + cost
+            if turn != heading:
+                total += BEND
+            if turn & 1:
                 if level is not None and y != level:
-                    cost += OFF_RAIL
+                    total += OFF_RAIL
                 if y in others and y != level:
-                    cost += ON_OTHER_RAIL
-            following = there * 4 + turn
-            total = best[state] + cost
-            if total < best.get(following, 1 << 60):
+                    total += ON_OTHER_RAIL
+            if total < best.get(following, _FAR):
                 best[following] = total
                 came[following] = state
-                heapq.heappush(heap, (total + ahead(there), following))
+                heapq.heappush(heap, (total + target.ahead(x, y, turn), following))
+    grid.looked += len(done)
     return None
+
+
+class _Target:
+    """The box round the line that is to be reached."""
+
+    def __init__(self, tree: Arms, width: int) -> None:
+        xs, ys = [n % width for n in tree], [n // width for n in tree]
+        self.x0, self.x1, self.y0, self.y1 = min(xs), max(xs), min(ys), max(ys)
+
+    def ahead(self, x: int, y: int, heading: int) -> int:
+        """Give what is left at least, never more than it costs: length and needed bends."""
+        dx = self.x0 - x if x < self.x0 else self.x1 - x if x > self.x1 else 0
+        dy = self.y0 - y if y < self.y0 else self.y1 - y if y > self.y1 else 0
+        along, beside = (dx, dy) if heading & 1 else (dy, dx)
+        against = along < 0 if heading in (EAST, SOUTH) else along > 0
+        turns = 2 if against else 1 if beside else 0
+        return STEP * (abs(dx) + abs(dy)) + BEND * turns
 
 
 def _trace(came: dict[int, int], state: int) -> list[int]:
@@ -171,7 +195,7 @@ def _trace(came: dict[int, int], state: int) -> list[int]:
 
 
 def _crosses(grid: Grid, net: int, node: int, heading: int) -> bool:
-    held = grid.across if heading in (NORTH, SOUTH) else grid.upright
+    held = grid.upright if heading & 1 else grid.across
     return held[node] not in (-1, net)
 
 
@@ -180,8 +204,10 @@ def _entering(grid: Grid, ask: Search, node: int, heading: int) -> int:
     net, cost = ask.net, 0
     if grid.kept[node] not in (-1, net):
         return -1
-    lengthwise = heading in (NORTH, SOUTH)
-    along, crossed = (grid.upright, grid.across) if lengthwise else (grid.across, grid.upright)
+    if heading & 1:
+        along, crossed, side = grid.across, grid.upright, grid.width
+    else:
+        along, crossed, side = grid.upright, grid.across, 1
     if grid.full[node] not in (-1, net) or along[node] not in (-1, net):
         if not ask.push:
             return -1
@@ -194,10 +220,10 @@ def _entering(grid: Grid, ask: Search, node: int, heading: int) -> int:
         cost += _joining(ask.tree[node], heading)
         if cost < 0:
             return -1
-    side = 1 if lengthwise else grid.width
-    for beside in (node - side, node + side):
-        if along[beside] not in (-1, net):
-            cost += BESIDE_LINE
+    if along[node - side] not in (-1, net):
+        cost += BESIDE_LINE
+    if along[node + side] not in (-1, net):
+        cost += BESIDE_LINE
     if grid.near[node]:
         cost += BESIDE_FRAME
     return cost

@@ -9,16 +9,22 @@ from circuitcheck.schematic.bodies import Body
 from circuitcheck.schematic.case import Case
 from circuitcheck.schematic.columns import Columns
 from circuitcheck.schematic.differences import Differences
-from circuitcheck.schematic.netlist import CONTROL_KINDS, Net, Pin
+from circuitcheck.schematic.netlist import CONTROL_KINDS, Hint, Net, Pin
 from circuitcheck.schematic.shaft_rows import outlet
 from circuitcheck.schematic.stacks import Stack
+from circuitcheck.schematic.wishes import wish_levels
 
 _RAIL_ORDER = ("load_sense", "pilot", "drain", "work", "return", "charge", "pressure", "suction")
 """Rails from top to bottom: what hangs under the pressure rail need not cross the return."""
 
 
 def place_levels(
-    case: Case, bodies: dict[str, Body], columns: Columns, xs: dict[str, int], gap: float
+    case: Case,
+    bodies: dict[str, Body],
+    columns: Columns,
+    xs: dict[str, int],
+    gap: float,
+    hints: tuple[Hint, ...] = (),
 ) -> tuple[dict[str, int], dict[str, int]]:
     """Give y of every item's origin and y of every rail, by net id [M]."""
     lp = Differences()
@@ -43,6 +49,7 @@ def place_levels(
             elif anchor.side == "N":
                 lp.at_least(f"={net.id}", i, _text_room(case, (i, port)) - anchor.y)
                 lp.pull(f"={net.id}", i, 0.3)
+    wish_levels(case, bodies, hints, lp)
     places = lp.solve()
     return (
         {i: places[i] for i in case.items},
@@ -72,7 +79,8 @@ def _upper(
             if case.rows[k] <= case.rows[i] or case.on_one_shaft(i, k):
                 continue
             runs = max((tracks.get(r, 0) for r in range(case.rows[i], case.rows[k])), default=0)
-            if _over(bodies[i], xs[i], bodies[k], xs[k]) or _share_net(case, i, k):
+            drives = (case.items[i].role, case.items[k].role) == ("valve", "actuator")
+            if drives or _over(bodies[i], xs[i], bodies[k], xs[k]) or _share_net(case, i, k):
                 # lines may use the height of a label that stands beside them
                 apart = bodies[k].extent()[3] - bodies[i].extent()[1] + gap + runs
                 bare = bodies[k].symbol.frame[3] - bodies[i].symbol.frame[1] + gap + 2 * runs
@@ -86,6 +94,14 @@ def _upper(
             line = [i for i in case.above() if case.rows[i] == row and case.items[i].role == role]
             for a, b in pairwise(line):
                 lp.equal(a, b)
+    for row in set(case.rows.values()):
+        line = [
+            i
+            for i in case.above()
+            if case.rows[i] == row and case.items[i].role == "pressure_control"
+        ]
+        for a, b in pairwise(line):
+            lp.shorten(a, b, 0.0, 1.5)
     for net in case.shafts:
         above = sorted(
             ((i, p) for i, p in net.pins if i in case.upper and not case.in_row(i)),

@@ -13,6 +13,11 @@ _LOADED = (
     "crossport relief", "port relief", "burst valve",
 )  # fmt: skip
 """Kinds whose work ports are those of a load."""
+_IN_PILOT_LINES = (
+    "valve", "orifice", "throttle", "throttle-check", "shuttle", "two-pressure valve", "relief",
+    "gauge", "test point", "pressure switch", "quick coupling",
+)  # fmt: skip
+"""Kinds that may stand in a line which only shifts spools and holds poppets."""
 
 
 def net_kinds(nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]) -> dict[str, NetKind]:
@@ -23,6 +28,7 @@ def net_kinds(nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]) -> d
         if kind is not None:
             known[name] = kind
     _spread(known, nets, parts)
+    known.update(dict.fromkeys(_pilot_nets(known, nets, parts), "pilot"))
     for name in nets:
         if known.get(name) == "return" and not _reaches_tank(name, nets, parts):
             known[name] = "work"
@@ -60,6 +66,54 @@ def _by_ports(pins: Sequence[Pin], parts: Mapping[str, Part]) -> NetKind | None:
     if PortKind.WORK in kinds:
         return "work"
     return None
+
+
+def _pilot_nets(
+    known: Mapping[str, NetKind], nets: Mapping[str, Sequence[Pin]], parts: Mapping[str, Part]
+) -> set[str]:
+    """Name the nets that carry pilot oil only: the lines of cartridge covers and pilot valves.
+
+    Such a net leads to a pilot port, or feeds a valve all of whose work lines do; nothing that
+    moves a load or brings the flow of a pump is joined to it.
+    """
+    small = {
+        name
+        for name, pins in nets.items()
+        if known.get(name) in ("work", "pressure", "pilot", None)
+        and all(
+            parts[item].kind.word in _IN_PILOT_LINES or _leads_pilot((item, port), parts)
+            for item, port in pins
+        )
+    }
+    back = {
+        n
+        for n, pins in nets.items()
+        if known.get(n) == "return" or any(parts[item].kind.word == "tank" for item, _ in pins)
+    }
+    found = {n for n in small if any(_leads_pilot(pin, parts) for pin in nets[n])}
+    work = {
+        item: [n for n, pins in nets.items() if any(p[0] == item for p in pins)]
+        for item, part in parts.items()
+        if part.kind.word == "valve"
+    }
+    for _ in range(len(small)):
+        fed = {
+            n
+            for n in small - found
+            for item, port in nets[n]
+            if item in work
+            and port == "P"
+            and any(m in found for m in work[item])
+            and all(m in found or m in back for m in work[item] if m != n)
+        }
+        if not fed:
+            break
+        found |= fed
+    return found
+
+
+def _leads_pilot(pin: Pin, parts: Mapping[str, Part]) -> bool:
+    return _port_kind(pin, parts) is PortKind.PILOT
 
 
 def _spread(

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from circuitcheck.symbols import Symbol
+
+if TYPE_CHECKING:
+    from circuitcheck.schematic.seen import Seen
+    from circuitcheck.schematic.tables import Table
 
 NetKind = Literal[
     "pressure", "return", "suction", "work", "pilot", "load_sense", "drain", "charge", "shaft"
 ]
 Role = Literal[
     "tank", "drive", "pump", "pressure_control", "check", "conditioner", "instrument",
-    "accumulator", "compensator", "valve", "line_part", "shuttle", "actuator", "load",
+    "accumulator", "compensator", "valve", "line_part", "shuttle", "actuator", "load", "goes_on",
 ]  # fmt: skip
 Relation = Literal["above", "below", "left of", "right of", "beside", "between"]
 Pin = tuple[str, str]
@@ -40,12 +44,14 @@ ROLE_OF_KIND: dict[str, Role] = {
     "gauge": "instrument",
     "thermometer": "instrument",
     "test point": "instrument",
+    "breather": "instrument",
     "pressure switch": "instrument",
     "accumulator": "accumulator",
     "compensator": "compensator",
     "valve": "valve",
     "section": "valve",
     "bank section": "valve",
+    "cartridge": "valve",
     "shuttle": "shuttle",
     "two-pressure valve": "shuttle",
     "cylinder": "actuator",
@@ -56,6 +62,8 @@ ROLE_OF_KIND: dict[str, Role] = {
     "wheel": "load",
 }
 """What part each kind plays on the sheet; every other kind is a part in a line."""
+GOES_UP = "continued above"
+"""Kind of the mark at the end of a line that goes on, above the rails, on another sheet."""
 
 
 @dataclass(frozen=True)
@@ -63,7 +71,8 @@ class Item:
     """One component: ``lines`` are its data as text, ``order`` its place in the text.
 
     Code and data are written beside it unless ``labelled`` is false. ``room_for`` is a text
-    whose width is kept free, so that a sheet does not change with the figures on it.
+    whose width is kept free, so that a sheet does not change with the figures on it. ``link``
+    is where a click on it leads.
     """
 
     id: str
@@ -73,10 +82,11 @@ class Item:
     order: int = 0
     labelled: bool = True
     room_for: str = ""
+    link: str = ""
 
     @property
     def role(self) -> Role:
-        return ROLE_OF_KIND.get(self.kind, "line_part")
+        return "goes_on" if self.kind == GOES_UP else ROLE_OF_KIND.get(self.kind, "line_part")
 
 
 @dataclass(frozen=True)
@@ -123,7 +133,11 @@ class Enclosure:
 
 @dataclass(frozen=True)
 class Netlist:
-    """Everything that is to be drawn on one sheet; ``rows`` go into the title block."""
+    """Everything that is to be drawn on one sheet; ``rows`` and ``fields`` for the title block.
+
+    ``hoses`` are the sizes of hoses and tubes from a port to the tank. With ``seen`` the sheet
+    is coloured by the figures of a step.
+    """
 
     items: tuple[Item, ...]
     nets: tuple[Net, ...]
@@ -131,6 +145,10 @@ class Netlist:
     values: tuple[Value, ...] = ()
     rows: tuple[str, ...] = ()
     enclosures: tuple[Enclosure, ...] = ()
+    seen: Seen | None = None
+    tables: tuple[Table, ...] = ()
+    fields: tuple[tuple[str, str], ...] = ()
+    hoses: tuple[Value, ...] = ()
 
     def mistakes(self) -> Iterable[str]:
         """Name what cannot be drawn: unknown items or ports, ids used twice."""

@@ -8,15 +8,18 @@ from itertools import pairwise
 from circuitcheck.basics.shapes import Box, Point, Pose
 from circuitcheck.schematic.bodies import Body, union
 from circuitcheck.schematic.case import Case, make_case
+from circuitcheck.schematic.check import Frame, Wire
 from circuitcheck.schematic.columns import order_columns, place_columns
 from circuitcheck.schematic.facing import choose_mirrored, make_bodies
 from circuitcheck.schematic.grid import Grid
 from circuitcheck.schematic.levels import place_levels
-from circuitcheck.schematic.netlist import DASHED_KINDS, Net, Netlist, Pin
+from circuitcheck.schematic.netlist import DASHED_KINDS, Hint, Net, Netlist, Pin
+from circuitcheck.schematic.pairs import level_pairs
 from circuitcheck.schematic.routing import Router, polylines, tees
 from circuitcheck.schematic.shaft_rows import outlet
 from circuitcheck.symbols import Anchor
 
+_OFF_TEXT = 0.3  # least distance of a line from a label [M]
 _MARGIN = 14  # free nodes round the sheet [M]
 
 
@@ -48,6 +51,8 @@ class Layout:
     lines: list[Line]
     shafts: list[tuple[Net, Point, Point]]
     missing: list[Net] = field(default_factory=list)
+    work: int = 0
+    """How much was looked at to route it, a measure of time that needs no clock."""
 
     def extent(self) -> Box:
         boxes = [body.extent() for body in self.bodies.values()]
@@ -55,12 +60,45 @@ class Layout:
         return union(boxes + [(x, y, x, y) for x, y in points])
 
 
-def lay_out(netlist: Netlist, room: float) -> Layout:
-    """Place the items, then route the nets; ``room`` is the least gap between items [M]."""
+@dataclass(frozen=True)
+class Moves:
+    """Changes against the usual layout: items to be mirrored, neighbours to swap places."""
+
+    flips: frozenset[str] = frozenset()
+    orders: tuple[Hint, ...] = ()
+
+
+AS_USUAL = Moves()
+
+
+@dataclass(frozen=True)
+class Placed:
+    """Where everything stands, before the lines are drawn; ``levels`` gives y of the rails."""
+
+    case: Case
+    bodies: dict[str, Body]
+    levels: dict[str, int]
+
+    def poses(self) -> frozenset[tuple[str, Pose]]:
+        """Give the place of every item, to tell two sheets apart."""
+        return frozenset((i, body.pose) for i, body in self.bodies.items())
+
+
+def lay_out(netlist: Netlist, room: float, moves: Moves = AS_USUAL) -> Layout:
+    """Place the items, then route the nets; ``room`` is the least gap between items [M].
+
+    UnplaceableError if there is no room for a label or mark, or if the gaps contradict.
+    """
+    return route(place(netlist, room, moves))
+
+
+def place(netlist: Netlist, room: float, moves: Moves = AS_USUAL) -> Placed:
+    """Give every item its place; what ``lay_out`` says of room and errors holds."""
+    hints = (*moves.orders, *netlist.hints)
     case = make_case(netlist)
     mirrored: frozenset[str] = frozenset()
     bodies = make_bodies(case, mirrored)
-    columns = order_columns(case, bodies, netlist.hints)
+    columns = order_columns(case, bodies, hints)
     xs = place_columns(case, bodies, columns, room)
     for _ in range(3):
         better = choose_mirrored(case, bodies, xs, mirrored)
@@ -68,11 +106,14 @@ def lay_out(netlist: Netlist, room: float) -> Layout:
             break
         mirrored = better
         bodies = make_bodies(case, mirrored)
-        columns = order_columns(case, bodies, netlist.hints)
+        columns = order_columns(case, bodies, hints)
         xs = place_columns(case, bodies, columns, room)
-    ys, levels = place_levels(case, bodies, columns, xs, room)
-    placed = {i: _moved(body, xs[i], ys[i]) for i, body in bodies.items()}
-    return _route(case, placed, levels)
+    if moves.flips:
+        bodies = make_bodies(case, mirrored ^ moves.flips)
+        columns = order_columns(case, bodies, hints)
+        xs = place_columns(case, bodies, columns, room)
+    ys, levels = place_levels(case, bodies, columns, xs, room, netlist.hints)
+    return Placed(case, {i: _moved(body, xs[i], ys[i]) for i, body in bodies.items()}, levels)
 
 
 def _moved(body: Body, x: float, y: float) -> Body:
@@ -98,7 +139,9 @@ def _moved(body: Body, x: float, y: float) -> Body:
     )
 
 
-def _route(case: Case, bodies: dict[str, Body], levels: dict[str, int]) -> Layout:
+def route(placed: Placed, *, quick: bool = False) -> Layout:
+    """Draw the lines between placed items; ``quick``, less carefully, for comparing sheets."""
+    case, bodies, levels = placed.case, placed.bodies, placed.levels
     shafts = _shafts(case, bodies)
     box = union([body.extent() for body in bodies.values()])
     ys = [*levels.values(), box[1], box[3]]
@@ -108,17 +151,25 @@ def _route(case: Case, bodies: dict[str, Body], levels: dict[str, int]) -> Layou
     for body in bodies.values():
         for part in body.boxes():
             grid.block(part)
+        if body.label_box:
+            grid.block(_widened(body.label_box, _OFF_TEXT))
     for _, (ax, ay), (bx, by) in shafts:
         grid.block((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
     nets = list(case.nets.values())
     pins = {net.id: [(pin, bodies[pin[0]].anchor(pin[1])) for pin in net.pins] for net in nets}
-    router = Router(grid, nets, {n: [a for _, a in p] for n, p in pins.items()}, levels)
+    places = {n: [anchor for _, anchor in found] for n, found in pins.items()}
+    router = Router(grid, nets, places, levels, quick=quick)
     missing = router.run()
     lines = [
         Line(done.net, polylines(grid, done.arms), tees(grid, done.arms), pins[done.net.id])
         for _, done in sorted(router.drawn.items())
     ]
-    return Layout(case, bodies, lines, shafts, missing)
+    level_pairs(lines, bodies)
+    return Layout(case, bodies, lines, shafts, missing, grid.looked)
+
+
+def _widened(box: Box, by: float) -> Box:
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
 
 
 def _shafts(case: Case, bodies: dict[str, Body]) -> list[tuple[Net, Point, Point]]:
@@ -151,3 +202,33 @@ def _shafts(case: Case, bodies: dict[str, Body]) -> list[tuple[Net, Point, Point
 def _through(body: Body) -> float:
     """Give x where a through shaft leaves a machine whose own shaft end is on its left."""
     return body.pose.x + 3
+
+
+def wires_of(layout: Layout) -> list[Wire]:
+    """List every drawn line, tank lines and shafts included."""
+    wires = [
+        Wire(
+            line.net.id,
+            tuple(line.ways),
+            tuple((f"{item}.{port}", anchor) for (item, port), anchor in line.pins),
+        )
+        for line in layout.lines
+    ]
+    for body in layout.bodies.values():
+        for mark in body.marks:
+            name = f"{body.id}.{mark.port}"
+            pins = ((name, body.anchor(mark.port)),)
+            wires.append(Wire(f"{mark.tank} at {name}", (mark.line,), pins))
+    wires += [Wire(f"{net.id} shaft", ((a, b),), ()) for net, a, b in layout.shafts if a != b]
+    return wires
+
+
+def frames_of(layout: Layout) -> list[Frame]:
+    """List every symbol and tank mark on the sheet."""
+    frames = [Frame(body.id, body.symbol.frame) for body in layout.bodies.values()]
+    frames += [
+        Frame(f"{mark.tank} at {body.id}.{mark.port}", mark.symbol.frame)
+        for body in layout.bodies.values()
+        for mark in body.marks
+    ]
+    return frames

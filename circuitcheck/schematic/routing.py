@@ -40,6 +40,8 @@ class Router:
     pins: dict[str, list[Anchor]]
     levels: dict[str, int]
     drawn: dict[int, Routed] = field(default_factory=dict)
+    quick: bool = False
+    """Route in one order only: for comparing sheets."""
 
     def run(self) -> list[Net]:
         """Route everything in a few orders, keep the best; give the nets left without a way."""
@@ -48,7 +50,7 @@ class Router:
                 self.grid.kept[self._exit(anchor)] = number
         usual = sorted(range(len(self.nets)), key=self._difficulty)
         orders = [usual]
-        if len(usual) <= _SMALL:
+        if len(usual) <= _SMALL and not self.quick:
             orders += [self._rails_first(usual), usual[::-1]]
         best: tuple[tuple[int, int], list[int], dict[int, Routed]] | None = None
         for order in orders:

@@ -2,69 +2,101 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
-from circuitcheck.basics.shapes import (
-    Box,
-    Circle,
-    Line,
-    Point,
-    Polygon,
-    Shape,
-    Text,
-)
+from circuitcheck.basics.shapes import Box, Circle, Line, Point, Shape
 from circuitcheck.schematic.bodies import union
 from circuitcheck.schematic.enclosures import Outline
-from circuitcheck.schematic.fonts import text_width
+from circuitcheck.schematic.painting import legend, painted_line, painted_mark, tints
 from circuitcheck.schematic.placing import Layout
 from circuitcheck.schematic.placing import Line as DrawnLine
-from circuitcheck.schematic.svg import Group
+from circuitcheck.schematic.seen import Seen
+from circuitcheck.schematic.svg import Group, Painted
+from circuitcheck.schematic.tables import Table, drawn_table
+from circuitcheck.schematic.title_block import Titles, block_size, title_block
 from circuitcheck.schematic.values import Note
 
 _JOINT = 0.375  # radius of a joint's dot [M]
 _SHAFT = 0.25  # half the distance of the two lines of a shaft [M]
 _MARGIN = 4.0
-_ROW = 2.4
 
 
-@dataclass(frozen=True)
-class Titles:
-    """What stands in the title block: rows of text, the first one in bold."""
-
-    title: str
-    rows: tuple[str, ...] = ()
+_GAP = 2.0  # between drawing, tables, legend and title block [M]
 
 
 def compose(
-    layout: Layout, notes: list[Note], titles: Titles, outlines: tuple[Outline, ...] = ()
+    layout: Layout,
+    notes: list[Note],
+    titles: Titles,
+    outlines: tuple[Outline, ...] = (),
+    seen: Seen | None = None,
+    tables: tuple[Table, ...] = (),
 ) -> tuple[list[Group], Box]:
     """Give all groups of the sheet in drawing order, and the sheet's box [M]."""
     groups: list[Group] = []
+    stretches = _stretches(layout) if seen is not None else []
+    if seen is not None:
+        groups.append(tints(layout, seen))
     for line in layout.lines:
-        groups.append(Group(f"net-{line.net.id}", _line(line), line.net.label))
+        drawn: tuple[Shape | Painted, ...] = _line(line)
+        if seen is not None and line.net.kind != "shaft":
+            drawn = painted_line(line, seen, stretches)
+        groups.append(Group(f"net-{line.net.id}", drawn, line.net.label))
     for net, a, b in layout.shafts:
         groups.append(Group(f"net-{net.id}", _shaft(a, b)))
     for body in layout.bodies.values():
-        inside: list[Shape] = [*body.symbol.shapes]
+        inside: list[Shape | Painted] = [*body.symbol.shapes]
         for mark in body.marks:
-            inside.append(Line(mark.line, "dashed" if mark.dashed else "solid"))
+            if seen is not None:
+                pin = (body.id, mark.port)
+                inside += painted_mark(mark.line, pin, mark.dashed, seen, stretches)
+            else:
+                inside.append(Line(mark.line, "dashed" if mark.dashed else "solid"))
             inside += mark.symbol.shapes
         inside += body.label
-        groups.append(
-            Group(f"part-{body.id}", tuple(inside), ", ".join((body.id, *body.item.lines)))
-        )
+        note = ", ".join((body.id, *body.item.lines))
+        groups.append(Group(f"part-{body.id}", tuple(inside), note, body.item.link))
     if notes:
         groups.append(Group("values", tuple(s for note in notes for s in note.shapes)))
     groups += [Group(f"block-{outline.id}", outline.shapes) for outline in outlines]
     boxes = [layout.extent(), *(note.box for note in notes)]
     boxes += [box for outline in outlines for box in (outline.box, outline.label_box)]
-    x0, y0, x1, y1 = union(boxes)
-    block, (bx0, _, bx1, by1) = _title_block(titles, x1, y1 + 2.0)
-    x0 = min(x0, bx0)
+    under, box = _under(union(boxes), titles, seen, tables)
+    x0, y0, x1, y1 = box
+    return groups + under, (x0 - _MARGIN, y0 - _MARGIN, x1 + _MARGIN, y1 + _MARGIN)
+
+
+def _under(
+    drawing: Box, titles: Titles, seen: Seen | None, tables: tuple[Table, ...]
+) -> tuple[list[Group], Box]:
+    """Put tables and legend below the drawing from the left, the title block at the right."""
+    groups: list[Group] = []
+    x0, y0, x1, y1 = drawing
+    top, x, y, lowest = y1 + _GAP, x0, y1 + _GAP, y1
+    for table in tables:
+        shapes, (_, _, right, bottom) = drawn_table(table, x, top)
+        groups.append(Group(f"table-{table.id}", shapes))
+        lowest, x = max(lowest, bottom), right + _GAP
+    if seen is not None:
+        group, (_, _, right, bottom) = legend(seen, x, y)
+        groups.append(group)
+        lowest, x = max(lowest, bottom), right + _GAP
+    wide, high = block_size(titles)
+    right = max(x1, x0 + wide if x == x0 else x + wide)
+    block, (bx0, _, bx1, by1) = title_block(titles, right, max(top, lowest - high))
     groups.append(Group("title-block", block))
-    sheet = (x0 - _MARGIN, y0 - _MARGIN, bx1 + _MARGIN, by1 + _MARGIN)
-    return groups, sheet
+    return groups, (min(x0, bx0), y0, max(x1, bx1), max(lowest, by1))
+
+
+def _stretches(layout: Layout) -> list[Box]:
+    """List every straight part of all lines, as boxes without width."""
+    ways = [way for line in layout.lines for way in line.ways]
+    ways += [mark.line for body in layout.bodies.values() for mark in body.marks]
+    return [
+        (min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))
+        for way in ways
+        for (ax, ay), (bx, by) in pairwise(way)
+    ]
 
 
 def _line(line: DrawnLine) -> tuple[Shape, ...]:
@@ -104,20 +136,3 @@ def _shaft(a: Point, b: Point) -> tuple[Shape, ...]:
         Line(((middle - _SHAFT, ay - 1), (middle - _SHAFT, ay + 1))),
         Line(((middle + _SHAFT, ay - 1), (middle + _SHAFT, ay + 1))),
     )
-
-
-def _title_block(titles: Titles, right: float, top: float) -> tuple[tuple[Shape, ...], Box]:
-    """Draw the title block with its upper right corner at ``right``, ``top``."""
-    rows = [(titles.title, 1.8, True), *((row, 1.4, False) for row in titles.rows)]
-    width = max(text_width(text, size, bold=bold) for text, size, bold in rows) + 2.0
-    left = right - width
-    shapes: list[Shape] = []
-    y = top
-    for text, size, bold in rows:
-        high = _ROW * size / 1.4
-        shapes.append(Text((left + 1.0, y + high / 2), text, size, "start", bold))
-        y += high
-        shapes.append(Line(((left, y), (right, y))))
-    shapes = shapes[:-1]
-    shapes.append(Polygon(((left, top), (right, top), (right, y), (left, y))))
-    return tuple(shapes), (left, top, right, y)

@@ -30,7 +30,7 @@ def stack_lower(case: Case, bodies: dict[str, Body]) -> list[Stack]:
             stacks[i] = [(i, 0.0)]
             member[i] = i
             _grow(case, bodies, stacks[i], member, i)
-    return [stacks[head] for head in _stack_order(case, list(stacks))]
+    return [stacks[head] for head in _stack_order(case, bodies, list(stacks))]
 
 
 def drained_port(case: Case, item: str) -> Pin | None:
@@ -93,10 +93,10 @@ def _facing(case: Case, item: str, going: str, meeting: str) -> list[tuple[Pin, 
     return found
 
 
-def _stack_order(case: Case, heads: list[str]) -> list[str]:
+def _stack_order(case: Case, bodies: dict[str, Body], heads: list[str]) -> list[str]:
     """Order stacks: drive with its pumps, their neighbours, the rest, the return line last."""
     mains = [h for h in heads if case.is_machine(h)]
-    ordered = _on_shafts(case, mains)
+    ordered = _on_shafts(case, bodies, mains)
     last_pump = next((h for h in reversed(ordered) if case.items[h].role == "pump"), "")
     before: list[str] = []
     after: list[str] = []
@@ -117,7 +117,7 @@ def _stack_order(case: Case, heads: list[str]) -> list[str]:
     return before + ordered + after + returning
 
 
-def _on_shafts(case: Case, mains: list[str]) -> list[str]:
+def _on_shafts(case: Case, bodies: dict[str, Body], mains: list[str]) -> list[str]:
     """Put each pump beside its drive: right of it, or left where its shaft leaves there."""
     ordered: list[str] = []
     for net in _from_drives(case.shafts):
@@ -125,7 +125,7 @@ def _on_shafts(case: Case, mains: list[str]) -> list[str]:
         drives = [i for i in here if case.items[i].role == "drive"]
         pumps = [i for i in here if i not in drives]
         ends = dict(net.pins)
-        left = [p for p in pumps if case.items[p].symbol.anchors[ends[p]].side == "E"][:1]
+        left = [p for p in pumps if bodies[p].anchor(ends[p]).side == "E"][:1]
         ordered += left + drives + [p for p in pumps if p not in left]
     return ordered + [m for m in mains if m not in ordered]
 

@@ -38,17 +38,50 @@ _BASELINE = 0.36  # from the middle of capitals down to the baseline, of the fon
 
 
 @dataclass(frozen=True)
+class Painted:
+    """A shape in a colour of its own: ``ink`` of its line ("" as usual), ``fill``, line width.
+
+    ``width`` is in modules; ``head`` makes an arrowhead so much larger than usual.
+    """
+
+    shape: Shape
+    ink: str = ""
+    width: float | None = None
+    fill: str = ""
+    head: float = 1.0
+
+
+@dataclass(frozen=True)
 class Group:
-    """Shapes that belong together, under one id; ``note`` is what a pointer shows."""
+    """Shapes that belong together, under one id; ``note`` is what a pointer shows.
+
+    ``link`` is where a click leads, such as a line of the circuit's text.
+    """
 
     id: str
-    shapes: tuple[Shape, ...]
+    shapes: tuple[Shape | Painted, ...]
     note: str = ""
+    link: str = ""
 
 
-def to_svg(groups: Sequence[Group], box: Box, title: str, description: str) -> str:
-    """Write groups of shapes as an SVG text; ``box`` is the sheet [M]."""
+@dataclass(frozen=True)
+class Fit:
+    """How a drawing is put on a sheet of paper: sheet [mm], its frame [mm], scale and shift."""
+
+    wide: float
+    high: float
+    frame: tuple[Shape, ...]
+    scale: float
+    shift: Point
+
+
+def to_svg(
+    groups: Sequence[Group], box: Box, title: str, description: str, fit: Fit | None = None
+) -> str:
+    """Write groups of shapes as an SVG text; ``box`` is the sheet [M], ``fit`` its paper."""
     x0, y0, x1, y1 = (side * MODULE_MM for side in box)
+    if fit is not None:
+        x0, y0, x1, y1 = 0.0, 0.0, fit.wide, fit.high
     sheet = svgwrite.Drawing(
         size=(f"{_mm(x1 - x0)}mm", f"{_mm(y1 - y0)}mm"),
         viewBox=f"{_mm(x0)} {_mm(y0)} {_mm(x1 - x0)} {_mm(y1 - y0)}",
@@ -64,16 +97,35 @@ def to_svg(groups: Sequence[Group], box: Box, title: str, description: str) -> s
         stroke_linejoin="round",
         font_family=FAMILY,
     )
+    if fit is not None:
+        sheet.add(_framed(sheet, fit))
+        page.translate(_mm(fit.shift[0]), _mm(fit.shift[1]))
+        page.scale(round(fit.scale, 5))
     for group, name in zip(groups, _ids(groups), strict=True):
         held = sheet.g(id=name)
         if group.note:
             held.set_desc(title=group.note)
+        inside = held
+        if group.link:
+            inside = held.add(sheet.a(group.link, target="_top"))
         for shape in group.shapes:
             for drawn in _drawn(sheet, shape):
-                held.add(drawn)
+                inside.add(drawn)
         page.add(held)
     sheet.add(page)
     return str(sheet.tostring())
+
+
+def _framed(sheet: Any, fit: Fit) -> Any:
+    """Draw the frame of a sheet, whose shapes are in millimetres."""
+    held = sheet.g(
+        id="frame", fill="none", stroke=INK, stroke_width=0.35 * MODULE_MM, font_family=FAMILY
+    )
+    held.scale(1 / MODULE_MM)
+    for shape in fit.frame:
+        for drawn in _drawn(sheet, shape):
+            held.add(drawn)
+    return held
 
 
 def _ids(groups: Sequence[Group]) -> list[str]:
@@ -103,8 +155,10 @@ def _stroke(style: Style) -> dict[str, str]:
     return {"stroke_dasharray": scaled}
 
 
-def _drawn(sheet: Any, shape: Shape) -> Iterable[Any]:
+def _drawn(sheet: Any, shape: Shape | Painted) -> Iterable[Any]:
     match shape:
+        case Painted():
+            yield from _painted(sheet, shape)
         case Line():
             yield from _line(sheet, shape)
         case Polygon():
@@ -129,6 +183,27 @@ def _drawn(sheet: Any, shape: Shape) -> Iterable[Any]:
                 fill=INK,
                 stroke="none",
             )
+
+
+def _painted(sheet: Any, painted: Painted) -> Iterable[Any]:
+    """Draw a shape in its own colours; what is usually inked takes the ink."""
+    shape = painted.shape
+    if isinstance(shape, Line) and shape.heads != "none" and painted.head != 1.0:
+        head = _head(sheet, shape.points[-2], shape.points[-1], painted.head)
+        head["fill"] = painted.ink or INK
+        yield head
+        return
+    for drawn in _drawn(sheet, shape):
+        filled = drawn.attribs.get("fill") == INK
+        if painted.ink and filled:
+            drawn["fill"] = painted.ink
+        elif painted.ink:
+            drawn["stroke"] = painted.ink
+        if painted.fill:
+            drawn["fill"] = painted.fill
+        if painted.width is not None:
+            drawn["stroke-width"] = _mm(painted.width * MODULE_MM)
+        yield drawn
 
 
 def _line(sheet: Any, line: Line) -> Iterable[Any]:
@@ -162,10 +237,16 @@ def _short_of(before: Point, tip: Point) -> Point:
     return tuple(b + keep * (t - b) for b, t in zip(before, tip, strict=True))  # type: ignore[return-value]
 
 
-def _head(sheet: Any, before: Point, tip: Point) -> Any:
+def _head(sheet: Any, before: Point, tip: Point, size: float = 1.0) -> Any:
+    corners = [_at(p) for p in head_corners(before, tip, size)]
+    return sheet.polygon(corners, fill=INK, stroke="none")
+
+
+def head_corners(before: Point, tip: Point, size: float = 1.0) -> list[Point]:
+    """Give the corners of an arrowhead at ``tip``, ``size`` times as large as usual [M]."""
     length = math.dist(before, tip)
     ux, uy = (tip[0] - before[0]) / length, (tip[1] - before[1]) / length
-    bx, by = tip[0] - ARROW_LENGTH * ux, tip[1] - ARROW_LENGTH * uy
-    wx, wy = -uy * ARROW_HALF_WIDTH, ux * ARROW_HALF_WIDTH
-    corners = [tip, (bx + wx, by + wy), (bx - wx, by - wy)]
-    return sheet.polygon([_at(p) for p in corners], fill=INK, stroke="none")
+    bx, by = tip[0] - size * ARROW_LENGTH * ux, tip[1] - size * ARROW_LENGTH * uy
+    half = size * size * ARROW_HALF_WIDTH
+    wx, wy = -uy * half, ux * half
+    return [tip, (bx + wx, by + wy), (bx - wx, by - wy)]

@@ -17,7 +17,7 @@ VALUE = 1.4
 _HIGH = 1.9
 _CROWDED = 5.0  # cost of standing near another line as well [M]
 _STRANGE = 8.0  # cost of standing beside another branch of the same net [M]
-_OFF = 0.3  # distance of a text from its line [M]
+_OFF = 0.5  # distance of a text from its line [M]
 
 
 @dataclass(frozen=True)
@@ -59,6 +59,23 @@ def place_notes(
                 notes.append(note)
                 taken.append(note.box)
     return notes, homeless
+
+
+def name_tank_hoses(layout: Layout, taken: list[Box]) -> tuple[list[Note], list[str]]:
+    """Write the sizes of hoses to the tank beside their marks; also name those without room."""
+    segments = _all_segments(layout)
+    notes: list[Note] = []
+    unnamed: list[str] = []
+    for (item, port), label in layout.case.hoses.items():
+        anchor = layout.bodies[item].anchor(port)
+        ways = _mark_ways(layout, item, port)
+        note = _beside(f"{item}.{port}", (label,), ways, (anchor.x, anchor.y), taken, segments)
+        if note is None:
+            unnamed.append(f"{label} at {item} {port}")
+        else:
+            notes.append(note)
+            taken.append(note.box)
+    return notes, unnamed
 
 
 def _by_port(values: tuple[Value, ...]) -> dict[tuple[str, str], list[str]]:
@@ -104,20 +121,24 @@ def _beside(
     width = max(text_width(row, VALUE) for row in rows) + (0.8 if boxed else 0.2)
     height = _HIGH + (len(rows) - 1) * VALUE * LINE_PITCH
     own = {_box(a, b) for way in ways for a, b in pairwise(way)}
-    others = [s for s in segments if s not in own]
     best: tuple[float, float, float] | None = None
     for way in ways:
         # a text beside another branch of the net could be taken for that branch's
         strange = 0.0 if near in (way[0], way[-1]) or not boxed else _STRANGE
+        reach = _round(way, width, height)
+        close = [s for s in segments if meet(reach, s, 0.5)]
+        standing = [box for box in taken if meet(reach, box, 0.5)]
+        others = [s for s in close if s not in own]
         for x, y in _candidates(way, width, height):
             box = (x, y, x + width, y + height)
             distance = abs(x + width / 2 - near[0]) + abs(y + height / 2 - near[1]) + strange
-            distance += _CROWDED * sum(meet(box, s, 1.2) for s in others)
             if best is not None and distance >= best[0]:
                 continue
-            if any(meet(box, b, 0.15) for b in taken) or any(meet(box, s, 0.2) for s in segments):
+            if any(meet(box, b, 0.15) for b in standing) or any(meet(box, s, 0.2) for s in close):
                 continue
-            best = (distance, x, y)
+            distance += _CROWDED * sum(meet(box, s, 1.2) for s in others)
+            if best is None or distance < best[0]:
+                best = (distance, x, y)
     if best is None:
         return None
     _, x, y = best
@@ -128,6 +149,13 @@ def _beside(
     if boxed:
         shapes.append(Polygon(((x, y), (x + width, y), (x + width, y + height), (x, y + height))))
     return Note(owner, (x, y, x + width, y + height), tuple(shapes))
+
+
+def _round(way: tuple[Point, ...], width: float, height: float) -> Box:
+    """Give the room in which a text beside a line, and what is near to it, can stand."""
+    wide, high = width + 2.0, height + 2.0
+    xs, ys = [p[0] for p in way], [p[1] for p in way]
+    return min(xs) - wide, min(ys) - high, max(xs) + wide, max(ys) + high
 
 
 def _candidates(way: tuple[Point, ...], width: float, height: float) -> Iterable[Point]:

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from circuitcheck.schematic.bodies import Body
 from circuitcheck.schematic.case import Case
+from circuitcheck.schematic.differences import Differences
 from circuitcheck.schematic.netlist import Hint
 from circuitcheck.schematic.stacks import Stack
 
 _BESIDE = 8.0  # items beside each other are at most so much apart in height [M]
 
+_LEVEL = 20.0  # cost of each module by which items wished beside each other differ
+
 
 def reorder_row(row: list[str], hint: Hint) -> None:
-    """Move an item of a row to the wished side of another one of that row."""
+    """Move an item of a row to the wished side of another one of that row, or between two."""
+    if hint.relation == "between" and {hint.first, hint.second, hint.third} <= set(row):
+        row.remove(hint.first)
+        row.insert(max(row.index(hint.second), row.index(hint.third)), hint.first)
+        return
     if hint.relation not in ("left of", "right of"):
         return
     if hint.first not in row or hint.second not in row:
@@ -47,6 +54,25 @@ def reorder_stacks(case: Case, stacks: list[Stack], hint: Hint) -> None:
         held = [k for k, stack in enumerate(stacks) if on_shaft(stack)]
         first, last = held[0], held[-1]
     stacks.insert(first if left else last + 1, moved)
+
+
+def wish_levels(
+    case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...], lp: Differences
+) -> None:
+    """Ask for the heights that the writer wished, among items of one band."""
+    for hint in hints:
+        if not {hint.first, hint.second} <= set(bodies):
+            continue
+        if (hint.first in case.upper) != (hint.second in case.upper):
+            continue
+        first, second = bodies[hint.first].symbol.frame, bodies[hint.second].symbol.frame
+        if hint.relation == "above":
+            lp.should(hint.first, hint.second, first[3] - second[1] + 2)
+        elif hint.relation == "below":
+            lp.should(hint.second, hint.first, second[3] - first[1] + 2)
+        elif hint.relation == "beside":
+            middles = (second[1] + second[3] - first[1] - first[3]) / 2
+            lp.shorten(hint.second, hint.first, float(round(middles)), _LEVEL)
 
 
 def unheeded(hints: tuple[Hint, ...], bodies: dict[str, Body]) -> tuple[str, ...]:

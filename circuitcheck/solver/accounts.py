@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from circuitcheck.laws.library import LAWS
+from circuitcheck.laws.library import LAWS, STORES
 from circuitcheck.laws.net import System
 from circuitcheck.laws.smoothing import Array
 
@@ -34,12 +35,17 @@ class Accounts:
 
 
 def account(
-    system: System, whole: Array, values: dict[int, dict[str, Array]], reaction: Array
+    system: System,
+    whole: Array,
+    values: dict[int, dict[str, Array]],
+    reaction: Array,
+    heaters: Mapping[str, Array],
 ) -> Accounts:
     """Add up power over a solved point. Lifting oil in a line counts as useful.
 
     ``reaction`` is what each pinned unknown is given by whatever holds it, (unknowns,
-    variants), zero elsewhere: the torque of a drive, the flow of a tank.
+    variants), zero elsewhere: the torque of a drive, the flow of a tank. ``heaters``: power
+    that heaters bring in, by part; it is wholly heat of the oil.
     """
     brought = np.sum(reaction * whole, axis=0)
     useful = np.zeros(system.variants)
@@ -50,7 +56,7 @@ def account(
         for stamp in law.stamps:
             value = values[i][law.values[stamp.value]]
             taken -= stamp.sign * value * whole[element.terminals[stamp.terminal]]
-        if element.law in ("slip", "void", "store"):
+        if element.law in ("slip", "void", *STORES):
             brought = brought - taken
             continue
         if element.law == "load":
@@ -64,4 +70,7 @@ def account(
             useful += lift
             taken = taken - lift
         loss[element.part] = loss.get(element.part, np.zeros(system.variants)) + taken
+    for part, power in heaters.items():
+        brought = brought + power
+        loss[part] = loss.get(part, np.zeros(system.variants)) + power
     return Accounts(brought, useful, loss)

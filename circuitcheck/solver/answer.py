@@ -106,7 +106,12 @@ def answer(case: Case) -> Answer:
     for junction in np.flatnonzero(loose.any(axis=1)):
         system.pin(int(junction), 0.0, loose[junction])
     equations = Equations(system)
-    found = find(equations)
+    return filled(case, equations, find(equations), loose)
+
+
+def filled(case: Case, equations: Equations, found: Solved, loose: Bools) -> Answer:
+    """Give the answer that belongs to solved unknowns."""
+    system = equations.system
     whole = equations.full(found.x)
     raw = equations.values(whole, EXACT)
     place = {id(element): i for i, element in enumerate(system.elements)}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from dataclasses import dataclass
 from typing import Any
 
@@ -56,14 +57,20 @@ class Equations:
         Pattern of the Jacobian among free unknowns, diagonal included
     stay : ndarray of bool, shape (n, variants)
         Where a free unknown is pinned after all
+    slow, anchor : ndarray, shape (n, variants)
+        Inertia of unknowns that are led, and where they come from (`paced`)
     """
+
+    slow: Array | None = None
+    anchor: Array
 
     def __init__(self, system: System) -> None:
         self.system = system
         self.variants = system.variants
         total = len(system.unknowns)
-        pinned = np.array([u.pinned for u in system.unknowns], dtype=bool).reshape(total, -1)
-        self.pins = np.array([u.pin for u in system.unknowns]).reshape(total, -1)
+        shape = (total, self.variants)  # -1 cannot be told where there are no unknowns
+        pinned = np.array([u.pinned for u in system.unknowns], dtype=bool).reshape(shape)
+        self.pins = np.array([u.pin for u in system.unknowns]).reshape(shape)
         self.scale = np.array([u.scale for u in system.unknowns])
         self.row_scale = np.array([u.row for u in system.unknowns])
         self.free: Ints = np.flatnonzero(~pinned.all(axis=1))
@@ -139,6 +146,15 @@ class Equations:
             ),
         )
 
+    def paced(self, slow: Array, anchor: Array) -> Equations:
+        """Give the same equations with an inertia: balance = slow (x - anchor).
+
+        It is one implicit step in time from ``anchor``; both (n, variants), scaled.
+        """
+        found = copy.copy(self)
+        found.slow, found.anchor = slow, anchor
+        return found
+
     def full(self, x: Array, which: Ints | slice = slice(None)) -> Array:
         """Give all unknowns in SI, (unknowns, variants), from the scaled free ones."""
         whole = self.pins[:, which].copy()
@@ -192,6 +208,10 @@ class Equations:
         entries = np.zeros((self.entries, variants))
         for group, (_, slope) in zip(self.groups, values, strict=True):
             entries += group.to_entries @ slope.reshape(-1, variants)
+        if self.slow is not None:
+            slow = self.slow[:, which]
+            r = r - slow * (x - self.anchor[:, which])
+            entries[self.diagonal] -= slow
         stay = self.stay[:, which]
         if stay.any():
             r = np.where(stay, 0.0, r)

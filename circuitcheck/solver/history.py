@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from circuitcheck.components._parts import Part
+from circuitcheck.laws.library import STORES
 from circuitcheck.laws.machines import STILL_ROD
 from circuitcheck.laws.net import Bools
 from circuitcheck.laws.smoothing import Array
@@ -16,6 +17,9 @@ from circuitcheck.solver.system import History
 
 NEAR = 1e-6
 """A rod this near to an end stands at it; a place this near to the last one is it [m]."""
+
+LUKEWARM = 1e-7
+"""Gas this near to its temperature of the last round, as a share, is as warm."""
 
 LITTLE = 1e-9
 """Stored oil this near to that of the last round is the same [m3]."""
@@ -33,7 +37,7 @@ def followed(found: Answer) -> History:
         if part.kind.latch is not None:
             opens, shuts = part.kind.latch(part, view_of(found, part))
             latched[part.name] = _latch(opens, shuts)
-    return History(stopped, latched, places, _stored(found, lasts), lasts)
+    return History(stopped, latched, places, _stored(found, lasts), _excess(found), lasts)
 
 
 def same(old: History, new: History) -> bool:
@@ -43,6 +47,7 @@ def same(old: History, new: History) -> bool:
         and _equal(old.latched, new.latched, 0.5)
         and _equal(old.places, new.places, NEAR)
         and _equal(old.stored, new.stored, LITTLE)
+        and _equal(old.excess, new.excess, LUKEWARM)
         and (not new.stored or _lasts_as_long(old.durations, new.durations))
     )
 
@@ -89,7 +94,7 @@ def _stored(found: Answer, lasts: Array) -> dict[str, Array]:
     """Oil that each store holds when a step begins."""
     stored: dict[str, Array] = {}
     for i, element in enumerate(found.system.elements):
-        if element.law != "store":
+        if element.law not in STORES:
             continue
         start = np.zeros(found.case.variants)
         held = found.case.circuit.parts[element.part].figure("at start") or 0.0
@@ -98,6 +103,15 @@ def _stored(found: Answer, lasts: Array) -> dict[str, Array]:
             held = max(held + float(found.values[i]["flow"][v]) * lasts[v], 0.0)
         stored[element.part] = start
     return stored
+
+
+def _excess(found: Answer) -> dict[str, Array]:
+    """Share by which the gas of each store is warmer than its wall when a step begins."""
+    return {
+        element.part: np.concatenate([[0.0], found.values[i]["excess"][:-1]])
+        for i, element in enumerate(found.system.elements)
+        if element.law == "warm_store"
+    }
 
 
 def _rod(found: Answer, part: Part, lasts: Array) -> tuple[Bools, Array]:

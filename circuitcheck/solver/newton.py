@@ -28,6 +28,9 @@ STILL = {PRESSURE: 0.0, ROD: STILL_ROD, SHAFT: STILL_SHAFT}
 """Speed under which an unknown counts as standing, by its kind."""
 
 LEAST_DAMPING = 1e-4
+LEAST_GAIN = 0.25
+"""Share by which a full step must shrink the next one (restricted monotonicity, same source)."""
+
 PASSES = 120
 
 
@@ -70,8 +73,9 @@ def newton(
             bend = np.linalg.norm(db - (1.0 - damping) * dx, axis=0)
         sound = np.isfinite(short)
         predicted = 0.5 * damping**2 * long / np.maximum(bend, 1e-300)
+        # a root at zero flow throws a full step to and fro without it growing: it must shrink;
         # steps of rounding size need not shrink any more
-        shrinks = (short <= long) | (short < enough)
+        shrinks = (short <= (1.0 - LEAST_GAIN * damping) * long) | (short < enough)
         accepted = live & sound & (shrinks | (damping <= LEAST_DAMPING))
         imbalance = np.max(np.abs(rt), axis=0)
         done = (
@@ -164,20 +168,28 @@ def _run_from_rest(equations: Equations, x: Array, which: Ints) -> Outcome:
     return Outcome(last.x, last.solved, last.step, np.array([work]))
 
 
-def find(equations: Equations, start: Array | None = None) -> Solved:
-    """Solve every variant, road by road; what no road solves is left marked as not solved."""
+def find(equations: Equations, start: Array | None = None, among: Ints | None = None) -> Solved:
+    """Solve every variant, road by road; what no road solves is left marked as not solved.
+
+    ``start`` takes the place of the cold start, shape (n, variants); variants that are not
+    ``among`` those wanted are left as they are.
+    """
     variants = equations.variants
-    cold = equations.start()
-    x = cold.copy() if start is None else start.copy()
+    cold = equations.start() if start is None else start
+    x = cold.copy()
+    left = np.ones(variants, dtype=bool)
+    if among is not None:
+        left[:] = False
+        left[among] = True
     solved = np.zeros(variants, dtype=bool)
     step = np.full(variants, np.inf)
     iterations = np.zeros(variants, dtype=np.int64)
     method = ["not solved"] * variants
-    for number, (name, smoothings) in enumerate(ROADS):
-        which: Ints = np.flatnonzero(~solved)
+    for name, smoothings in ROADS:
+        which: Ints = np.flatnonzero(left & ~solved)
         if not len(which):
             break
-        path = (x if number == 0 else cold)[:, which].copy()
+        path = cold[:, which].copy()
         for before, s in zip((smoothings[0], *smoothings), smoothings, strict=False):
             path = _carried(equations, path, before, s)
             last = newton(equations, path, s, which)
@@ -189,7 +201,7 @@ def find(equations: Equations, start: Array | None = None) -> Solved:
         solved[which] = last.solved
         for i in which[last.solved]:
             method[i] = name
-    for i in np.flatnonzero(~solved):
+    for i in np.flatnonzero(left & ~solved):
         last = _run_from_rest(equations, cold[:, [i]], np.array([i]))
         iterations[i] += last.iterations[0]
         if last.solved[0]:

@@ -50,11 +50,15 @@ class ShaftState:
 
 @dataclass(frozen=True)
 class Totals:
-    """Power in over the shafts, useful power at the loads, power lost to heat [W]."""
+    """Power in over shafts and heaters, useful at the loads, lost to heat of the oil [W].
+
+    ``cooled``: heat that coolers and the walls of tanks take out of the oil.
+    """
 
     input: float
     useful: float
     loss: float
+    cooled: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -89,6 +93,8 @@ class OperatingPoint:
     shown and ``message`` names the part to look at. ``imbalance`` is the worst sum of
     flows at a junction [m3/s], ``power_error`` the share of input power that is not
     accounted for, ``step_norm`` the last natural step [bar], ``method`` the road taken.
+    ``others`` are further operating points of the same step, where there are any: the
+    figures given are those from the natural start (a drive that ran before it was loaded).
     """
 
     step: Step
@@ -107,9 +113,27 @@ class OperatingPoint:
     nu: float
     rho: float
     duration: float | None = None
+    others: tuple[OtherPoint, ...] = ()
 
     def __getitem__(self, name: str) -> PartState:
         return self.parts[name]
+
+
+@dataclass(frozen=True)
+class OtherPoint:
+    """A second operating point of a step, at which all balances hold as well.
+
+    ``part`` has two starts: the point of the step is where ``given_start`` leads ("from its
+    idle speed"), this one where ``start`` does. ``stable`` and ``given_stable``: whether it
+    comes back to the point when disturbed (all but what is led follows at once).
+    """
+
+    part: str
+    start: str
+    given_start: str
+    stable: bool
+    given_stable: bool
+    point: OperatingPoint
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ import numpy as np
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.circuit.model import Step
 from circuitcheck.components._parts import Part
-from circuitcheck.laws.library import LAWS
 from circuitcheck.laws.measured import UNITS
 from circuitcheck.laws.net import PRESSURE, Bools
 from circuitcheck.laws.smoothing import Array
@@ -31,6 +30,7 @@ from circuitcheck.solver.operating import (
     Solution,
     Totals,
 )
+from circuitcheck.solver.reservoir import outside, passing, port_flows
 
 SANE = 2000e5
 """Pressure beyond which nothing but leakage limits a pump [Pa]; own choice."""
@@ -40,25 +40,15 @@ def view_of(answer: Answer, part: Part) -> View:
     """Give what a part may ask of the solved case."""
     case = answer.case
     ports = answer.ports_of.get(part.name, {})
-    flows: dict[str, Array] = {port: np.zeros(case.variants) for port in ports}
-    elements: dict[str, dict[str, Array]] = {}
-    for i in answer.elements_of.get(part.name, []):
-        element = answer.system.elements[i]
-        law = LAWS[element.law]
-        elements[element.name] = answer.values[i]
-        for stamp in law.stamps:
-            letter = element.ports[stamp.terminal]
-            if (
-                letter in flows
-                and answer.system.unknowns[element.terminals[stamp.terminal]].kind == PRESSURE
-            ):
-                value = answer.values[i][law.values[stamp.value]]
-                flows[letter] = flows[letter] - stamp.sign * value
+    elements = {
+        answer.system.elements[i].name: answer.values[i]
+        for i in answer.elements_of.get(part.name, [])
+    }
     return View(
         variants=case.variants,
         oil=answer.system.oil,
         pressures={port: answer.whole[index] for port, index in ports.items()},
-        flows=flows,
+        flows=port_flows(answer, part.name),
         elements=elements,
         speed_of=answer.speed,
         reaction_of=answer.held_by,
@@ -74,6 +64,9 @@ def view_of(answer: Answer, part: Part) -> View:
         place=case.place(part.name),
         stored=case.stored(part.name),
         duration=case.durations,
+        arriving=lambda port: passing(answer, part, port)[0],
+        leaving=lambda port: passing(answer, part, port)[1],
+        outside=lambda: outside(answer),
     )
 
 
@@ -126,6 +119,18 @@ def _part_states(answer: Answer, books: Accounts) -> list[dict[str, PartState]]:
     return found
 
 
+def _heat_from_outside(answer: Answer) -> tuple[dict[str, Array], Array]:
+    """Power of each heater, and what coolers and walls take out of the oil, together [W]."""
+    heaters: dict[str, Array] = {}
+    cooled = np.zeros(answer.case.variants)
+    for part in answer.case.circuit.parts.values():
+        if part.kind.warms is not None:
+            given = part.kind.warms(part, view_of(answer, part))
+            heaters[part.name] = np.maximum(given, 0.0)
+            cooled = cooled + np.maximum(-given, 0.0)
+    return heaters, cooled
+
+
 def _junction_states(answer: Answer, shut: Bools, i: int) -> dict[str, JunctionState]:
     found: dict[str, JunctionState] = {}
     for index, name in enumerate(answer.case.circuit.junctions):
@@ -174,7 +179,8 @@ def _duration(step: Step, states: Mapping[str, PartState]) -> float | None:
 def solution(answer: Answer) -> Solution:
     """Give the operating points of a solved case, with findings on what is not sound."""
     case, system = answer.case, answer.system
-    books = account(system, answer.whole, answer.values, answer.reaction)
+    heaters, cooled = _heat_from_outside(answer)
+    books = account(system, answer.whole, answer.values, answer.reaction, heaters)
     shut = structure.closed(system, answer.whole, answer.values)
     states, shafts = _part_states(answer, books), _shaft_states(answer)
     flows = np.array([u.kind == PRESSURE for u in system.unknowns], dtype=bool)
@@ -198,7 +204,9 @@ def solution(answer: Answer) -> Solution:
             junctions=_junction_states(answer, shut, i),
             parts=states[i],
             shafts=shafts[i],
-            totals=Totals(float(books.input[i]), float(books.useful[i]), float(lost[i])),
+            totals=Totals(
+                float(books.input[i]), float(books.useful[i]), float(lost[i]), float(cooled[i])
+            ),
             oil_degC=float(system.oil.degC[i]),
             nu=float(system.oil.nu[i]),
             rho=float(system.oil.rho[i]),

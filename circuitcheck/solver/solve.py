@@ -11,11 +11,12 @@ from circuitcheck.circuit.model import Circuit, Step
 from circuitcheck.components._parts import Part
 from circuitcheck.laws.net import ROD, Bools
 from circuitcheck.laws.smoothing import Array
-from circuitcheck.solver.answer import answer
 from circuitcheck.solver.history import followed, same
 from circuitcheck.solver.newton import STILL
 from circuitcheck.solver.operating import Solution
 from circuitcheck.solver.results import solution
+from circuitcheck.solver.second import add_others
+from circuitcheck.solver.starts import settled
 from circuitcheck.solver.system import Case, Changes
 
 STEADY = Step("steady")
@@ -45,14 +46,15 @@ def solve(circuit: Circuit, changes: Changes | None = None) -> Solution:
     """
     case = Case(circuit, circuit.steps or [STEADY], changes or {})
     case = replace(case, directions=_directions(case))
-    found = answer(case)
+    found = settled(case)
     for _ in range(ROUNDS + case.variants):
         history = followed(found)
         if same(found.case.history, history):
             result = solution(found)
+            add_others(found, result)
             result.findings += _undecided(case)
             return result
-        found = answer(replace(case, history=history))
+        found = settled(replace(case, history=history), found)
     result = solution(found)
     result.findings.append(
         Finding(
@@ -80,7 +82,7 @@ def _directions(case: Case) -> dict[str, Array]:
     parts = [p for p in case.circuit.parts.values() if _drives_motion(case, p).any()]
     if not parts:
         return {}
-    unloaded = answer(case)
+    unloaded = settled(case)
     found: dict[str, Array] = {}
     for part in parts:
         owner = (part.kind.driven and part.driven_by) or part.name

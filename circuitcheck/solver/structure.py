@@ -8,6 +8,7 @@ import numpy as np
 import scipy.sparse as sp
 from scipy.sparse.csgraph import connected_components
 
+from circuitcheck.laws.library import STORES
 from circuitcheck.laws.machines import STILL_SHAFT
 from circuitcheck.laws.measured import CASE, UNITS
 from circuitcheck.laws.net import PRESSURE, Bools, Element, System
@@ -60,6 +61,15 @@ def _open_to_air(system: System, element: Element, v: int) -> bool:
     return _carries(system, element, v) and _coefficient(element, "rod_area", v) == 0.0
 
 
+def _holds(element: Element, v: int) -> bool:
+    """Whether oil in a store decides the pressure of a volume that is else closed."""
+    return (
+        element.law in STORES
+        and _coefficient(element, "rate", v) > 0.0
+        and _coefficient(element, "start", v) > 0.0
+    )
+
+
 def floating(system: System) -> Bools:
     """Junctions that nothing joins to a known pressure, not even leakage.
 
@@ -77,7 +87,7 @@ def floating(system: System) -> Bools:
         return element.law in UNITS or _carries(system, element, v)
 
     def refers(element: Element, v: int) -> bool:
-        return _open_to_air(system, element, v)
+        return _open_to_air(system, element, v) or _holds(element, v)
 
     columns = [_groups(system, joins, refers, v) for v in range(system.variants)]
     return np.stack(columns, axis=1)
@@ -117,7 +127,7 @@ def closed(system: System, whole: Array, values: dict[int, dict[str, Array]]) ->
         if element.law in UNITS:
             stroke = float(values[index[id(element)]]["stroke"][v])
             return bool(abs(whole[element.terminals[3], v]) > STILL_SHAFT and abs(stroke) > OPEN)
-        return _open_to_air(system, element, v)
+        return _open_to_air(system, element, v) or _holds(element, v)
 
     columns = [_groups(system, joins, refers, v) for v in range(system.variants)]
     return np.stack(columns, axis=1)

@@ -11,6 +11,7 @@ from circuitcheck.circuit.model import Circuit, Orders, Step
 from circuitcheck.components._parts import Part
 from circuitcheck.laws.net import Bools, Net, OilState, System, Value
 from circuitcheck.laws.smoothing import Array
+from circuitcheck.solver import shafts
 
 NO_ORDERS = Orders()
 
@@ -24,7 +25,8 @@ class History:
 
     ``stopped``: rods that stand against an end without the text saying so; ``latched``:
     states that survive; ``places``: position of rods in the middle of the step [m];
-    ``stored``: oil held at the start of the step [m3]; ``durations``: of steps whose length
+    ``stored``: oil held at the start of the step [m3]; ``excess``: share by which gas is
+    warmer than its wall then; ``durations``: of steps whose length
     the way of a rod sets [s], zero where neither time nor way is said.
     """
 
@@ -32,6 +34,7 @@ class History:
     latched: Mapping[str, Bools] = field(default_factory=dict)
     places: Mapping[str, Array] = field(default_factory=dict)
     stored: Mapping[str, Array] = field(default_factory=dict)
+    excess: Mapping[str, Array] = field(default_factory=dict)
     durations: Array | None = None
 
 
@@ -70,6 +73,9 @@ class Case:
 
     def stored(self, part: str) -> Array:
         return self.history.stored.get(part, np.zeros(self.variants))
+
+    def excess(self, part: str) -> Array:
+        return self.history.excess.get(part, np.zeros(self.variants))
 
     @property
     def variants(self) -> int:
@@ -141,7 +147,16 @@ def oil_state(case: Case) -> OilState:
     circuit = case.circuit
     warm = [circuit.oil_degC if s.oil_degC is None else s.oil_degC for s in case.steps]
     degC = np.broadcast_to(case.changes.get(("oil", "temperature"), np.array(warm)), (len(warm),))
-    return OilState(nu=circuit.oil.nu(degC), rho=circuit.oil.rho(degC), degC=degC)
+    oil = circuit.oil
+    return OilState(
+        nu=oil.nu(degC),
+        rho=oil.rho(degC),
+        degC=degC,
+        secant=lambda pressure: oil.secant_modulus(degC, pressure),
+        tangent=lambda pressure: oil.tangent_modulus(degC, pressure),
+        specific_heat=oil.specific_heat,
+        conductivity=oil.conductivity,
+    )
 
 
 def build(case: Case) -> System:
@@ -168,7 +183,9 @@ def build(case: Case) -> System:
             latched=case.latched(part.name),
             place=case.place(part.name),
             stored=case.stored(part.name),
+            excess=case.excess(part.name),
             duration=case.durations,
         )
         part.kind.equations(part, net)
+    shafts.fit(system)
     return system

@@ -6,9 +6,17 @@ from collections.abc import Iterable, Mapping
 
 from circuitcheck.symbols._parts import Anchor, Look, port
 
-_BELOW = ("P", "LS", "T", "in", "T1", "T2", "R")
+_BELOW = ("P", "LS", "T", "in", "R")
 _SIX = {"P": (-2, 1), "N": (0, 1), "T": (2, 1), "A": (-2, -1), "NO": (0, -1), "B": (2, -1)}
 """Places of the six ports of an open-centre section."""
+_FIVE = {"T1": (-2, 1), "P": (0, 1), "T2": (2, 1), "A": (-1, -1), "B": (1, -1)}
+"""Places of a valve with a tank port on either side of its supply."""
+_SELECTOR = {
+    "A": (-2, 1), "B": (2, 1), "A1": (-4, -1), "A2": (-1, -1), "B2": (1, -1), "B1": (4, -1),
+}  # fmt: skip
+"""Places of a selector: the pair of lines below, the two consumers above."""
+_WIDTHS = {"LS": 6, "NO": 6, "T1": 6, "A1": 10}
+"""Squares that are wider than 4 M, by a port that tells them."""
 _DASHED = ("LS", "X", "Y")
 _PILOTS = ("X", "Y")
 Places = dict[str, tuple[float, int]]
@@ -28,12 +36,13 @@ def directional(look: Look, *, leads: bool = True, reach: int = 4) -> tuple[str,
     names = list(look.positions)
     rest = look.rest if look.rest in names else names[len(names) // 2]
     others = [name for name in names if name != rest]
-    wide = 6 if "LS" in look.ports or "NO" in look.ports else 4
+    wide = max([4, *(w for port, w in _WIDTHS.items() if port in look.ports)])
     places = port_places(name for name in look.ports if name not in _PILOTS)
-    left_edge, right_edge = -1.5 * wide, (len(names) - 1.5) * wide
-    text = [_square(0, wide, places, look.positions[rest])]
-    for name, middle in zip(others, (-wide, wide, 2 * wide), strict=False):
-        text.append(_square(middle, wide, places, look.positions[name]))
+    middles = dict(zip([rest, *others], (0, -wide, wide, 2 * wide), strict=False))
+    # the spool is pushed until the position that is shown stands at the lines
+    pushed = middles.get(look.shown, 0)
+    left_edge, right_edge = -1.5 * wide - pushed, (len(names) - 1.5) * wide - pushed
+    text = [_square(x - pushed, wide, places, look.positions[n]) for n, x in middles.items()]
     text += _actuators(_stages(look), left_edge, right_edge, len(names))
     anchors: dict[str, Anchor] = {}
     for name, (x, side) in places.items():
@@ -86,8 +95,9 @@ def _pilot_leads(
 def port_places(ports: Iterable[str]) -> Places:
     """Put the ports on the sides of a square: supply and tank below, work ports above."""
     listed = list(ports)
-    if "NO" in listed:
-        return {name: _SIX[name] for name in listed}
+    for telling, known in (("NO", _SIX), ("T1", _FIVE), ("A1", _SELECTOR)):
+        if telling in listed:
+            return {name: known[name] for name in listed}
     below = [p for p in listed if p in _BELOW]
     above = [p for p in listed if p not in _BELOW]
     alone = len(below) == 1 and len(above) == 1

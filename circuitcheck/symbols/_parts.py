@@ -27,7 +27,8 @@ class Look:
     ``ports``: the port letters of the part. ``positions``: of a valve, position name ->
     groups of joined ports; a pair is an arrow from its first to its second port.
     ``actuation``: phrases such as "solenoid a", "spring centred", "lever". ``has``: names of
-    the parameters that were given ("bypass", "torque limit").
+    the parameters that were given ("bypass", "torque limit"). ``shown``: position in which a
+    valve is drawn, where it is not the rest position.
     """
 
     choices: Mapping[str, str] = field(default_factory=dict)
@@ -36,6 +37,7 @@ class Look:
     rest: str = ""
     actuation: tuple[str, ...] = ()
     has: frozenset[str] = frozenset()
+    shown: str = ""
 
     def chosen(self, phrase: str) -> bool:
         """Tell whether any group of choices was answered with ``phrase``."""

@@ -26,6 +26,7 @@ def draw(look: Look) -> Symbol:
             positions=look.positions or _USUAL,
             rest=look.rest or "centre",
             actuation=look.actuation or ("lever", "spring centred"),
+            shown=look.shown,
         ),
         reach=reach,
     )
@@ -33,5 +34,5 @@ def draw(look: Look) -> Symbol:
         text = text.replace(f"L -2,2 -2,{reach}", "L -2,2 -2,4; CK(-2,6)")
     letters = " ".join(name for name in anchors if name != "NO")
     drawn = symbol(text, anchors, letters=letters, spots=("left", "right", "below"))
-    # the letters of NO stand to the left of its lead, where there is room
-    return replace(drawn, shapes=(*drawn.shapes, Text((-1.05, -3.25), "NO", LETTER)))
+    # the letters of NO stand to the right of its lead, the B of the next one is beyond its own
+    return replace(drawn, shapes=(*drawn.shapes, Text((1.0, -2.9), "NO", 0.8 * LETTER)))

@@ -17,4 +17,4 @@ def draw(look: Look) -> Symbol:
         text.append(f"PC({x},0); TI({x},3,180); L {x},3 {x},4; L {x},-3 {x},-6")
         anchors[letter] = port(x, -6, "N")
     text += [f"SH({x + 3},0)" for x in places[:-1]]
-    return symbol("; ".join(text), anchors, letters=" ".join(anchors), spots=("right", "left"))
+    return symbol("; ".join(text), anchors, letters=" ".join(anchors), spots=("left", "right"))

@@ -74,7 +74,7 @@ def rotary(net: Bricks, element: Element, c: Figures) -> None:
     back = net.value(f"-{dp}")
     rough = net.value(f"{corner(dp)}+{corner(back)}")
     moved, ideal = net.value(f"{full:.17g}*{share}*{w}"), net.value(f"{full:.17g}*{share}*{dp}")
-    flow, lost = moved, f"{drag:.17g}*abs({w})+{rub:.17g}*{rough}+{stick:.17g}"
+    flow, lost = moved, f"{rub:.17g}*{rough}+{stick:.17g}"
     eta = c["volumetric"]
     if eta != 1.0:
         # a pump gives eta of what it moves, a motor takes 1/eta of it
@@ -82,13 +82,18 @@ def rotary(net: Bricks, element: Element, c: Figures) -> None:
         pumps = net.value(f"({moved}<0 ? -1 : 1)*{way}")
         short = f"({pumps}>0 ? {1.0 - eta:.17g} : {1.0 / eta - 1.0:.17g})*{pumps}"
         flow = net.value(f"{moved}*(1-{short})")
+    if c["pressed"] > 0.0:
+        # chambers full of pressed oil go round to the low side
+        pressed, dead = c["pressed"] * 1e5, c["dead"]
+        chambers = f"({dead:.17g}+(1-abs({share}))/2)"
+        flow = net.value(f"{flow}-{abs(full) * pressed:.17g}*abs({w})*{dp}*{chambers}")
     eta = c["mechanical"]
     if eta != 1.0:
         # a pump takes 1/eta of its torque, a motor gives eta of it
         work = net.value(f"{ideal}*({w}<0 ? -1 : 1)")
         lost += f"+({work}>0 ? {1.0 / eta - 1.0:.17g} : {eta - 1.0:.17g})*{work}"
     net.current(inlet, out, flow)
-    net.current(shaft, "0", f"{ideal}+({lost})*{turn}")
+    net.current(shaft, "0", f"{ideal}+{drag:.17g}*{w}+({lost})*{turn}")
 
 
 def piston(net: Bricks, element: Element, c: Figures) -> None:
@@ -151,7 +156,10 @@ def coupling(net: Bricks, element: Element, c: Figures) -> None:
     torque = net.value(f"{c['limit']:.17g}*{net.two_sided(z)}")  # [N m]
     back = net.value(f"-{torque}")
     eta = c["efficiency"]
-    taken = f"({corner(torque)}/{eta:.17g}-{corner(back)}*{eta:.17g})/{c['ratio']:.17g}"
+    mean, lost = 0.5 * (1.0 / eta + eta) / c["ratio"], 0.5 * (1.0 / eta - eta) / c["ratio"]
+    way = net.way(first, "shaft")
+    taken = f"{mean:.17g}*({corner(torque)}-{corner(back)})"
+    taken += f"+{lost:.17g}*{way}*({corner(torque)}+{corner(back)})"
     net.current(first, "0", f"({taken})*{1.0 / FORCE['shaft']:.17g}")
     net.current("0", second, f"{torque}*{1.0 / FORCE['shaft']:.17g}")
 

@@ -125,6 +125,34 @@ def store(net: Bricks, element: Element, c: Figures) -> None:
     net.current(node, "0", f"{c['rate'] * PER_SECOND:.17g}*({held})")
 
 
+def warm_store(net: Bricks, element: Element, c: Figures) -> None:
+    """Gas at theta times the pressure of the slow curve; theta by relaxing while squeezed."""
+    node = f"n{element.terminals[0]}"
+    charge, a = c["charge"] / 1e5, c["relax"]
+    before = -math.log1p(-c["start"] / c["volume"])
+
+    def squeezed(log_theta: str) -> str:
+        above = net.value(f"(v({node})+{ATMOSPHERE})*exp(-{log_theta})/{charge:.17g}-1")
+        rise = net.value(corner(above))
+        real = "+".join(
+            f"({c[f'real{i + 1}']:.17g})*(1-exp(-{charge / reach:.17g}*{rise}))"
+            for i, reach in enumerate((100.0, 300.0, 900.0))
+        )
+        return net.value(f"ln(1+{rise})/{c['exponent']:.17g}-({real})")
+
+    def residual(log_theta: str) -> str:
+        y = squeezed(log_theta)
+        own = f"({c['kappa']:.17g}+{c['bend']:.17g}*({y}+{before:.17g}))*({y}-{before:.17g})"
+        fade = net.value(f"{a:.17g}-{own}")
+        share = f"(abs({fade})<1e-4 ? 1-{fade}/2+{fade}*{fade}/6 : (1-exp(-{fade}))/{fade})"
+        theta = f"({1.0 + c['excess']:.17g}*exp(-{fade})+{a:.17g}*{share})"
+        return f"ln({theta})-{log_theta}"
+
+    y = squeezed(net.implicit(residual))
+    held = f"{c['volume']:.17g}*(1-exp(-{y}))-{c['start']:.17g}"
+    net.current(node, "0", f"{c['rate'] * PER_SECOND:.17g}*({held})")
+
+
 def void(net: Bricks, element: Element, c: Figures) -> None:
     """The flow per bar below the floor is any great number: taken from the law itself."""
     node = f"n{element.terminals[0]}"
@@ -143,5 +171,6 @@ TRANSLATORS: dict[str, Callable[[Bricks, Element, Figures], None]] = {
     "modulated": modulated,
     "pipe": pipe,
     "store": store,
+    "warm_store": warm_store,
     "void": void,
 }

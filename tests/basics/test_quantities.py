@@ -147,9 +147,7 @@ LINEAR = [row[1] for row in ROWS if row[1] != "SUS"] + ["bar abs", "psi abs"]
 def test_there_and_back(text: str, number: float) -> None:
     chosen = unit(text)
     slack = abs(chosen.offset / chosen.factor) * 1e-12
-    assert q.from_si(q.to_si(number, chosen), chosen) == pytest.approx(
-        number, rel=1e-12, abs=slack
-    )
+    assert q.from_si(q.to_si(number, chosen), chosen) == pytest.approx(number, rel=1e-12, abs=slack)
 
 
 @given(st.floats(2e-6, 1e-2))
@@ -163,6 +161,15 @@ def test_saybolt_seconds_of_a_known_oil() -> None:
     assert q.from_si(46e-6, unit("SUS")) == pytest.approx(214, abs=0.5)
     with pytest.raises(ValueError, match="below 32 SUS"):
         q.to_si(20, unit("SUS"))
+
+
+def test_saybolt_seconds_at_another_temperature() -> None:
+    """ASTM D2161: factor 1 + 0.000061 (t - 100 degF), 1.0067 at 210 degF; from memory."""
+    sus = unit("SUS")
+    at_100, at_210 = q.to_si(500, sus), q.to_si(500 * 1.00671, sus, 890 / 9)
+    assert q.to_si(500, sus, 340 / 9) == pytest.approx(at_100, rel=1e-9)
+    assert at_210 == pytest.approx(at_100, rel=1e-6)
+    assert q.to_si(500, sus, 890 / 9) < at_100
 
 
 @pytest.mark.parametrize(

@@ -221,4 +221,131 @@ def test_very_many_parts_in_blocks_are_refused() -> None:
     text, _ = read(source)
     circuit, findings = build(text)
     assert circuit is None
-    assert any("more than 2000 parts" in finding.message for finding in findings)
+    assert any("more than 100000 parts" in finding.message for finding in findings)
+
+
+INSIDE = """
+block pressed, limit 120 bar
+  ports P, T
+  defaults
+    every relief, rated (2 * limit)
+    every stop, set 70 bar
+    every hose, 3 m
+  parts
+    V1  valve 4/3, closed centre, spring centred, solenoids a and b, 20 L/min at 4 bar
+    C1  cylinder, bore 50 mm, rod 28 mm, stroke 100 mm
+    R2  relief, set (limit), 20 L/min
+    R3  relief, set (limit), 20 L/min, rated 300 bar
+    X1  stop
+  lines
+    from P to V1 P
+    from T to V1 T
+    push  from V1 A to R2 P, hose 8 mm
+    from push to C1 cap and X1 P and R3 P
+    from V1 B to C1 rod
+    from R2 T and R3 T and X1 T to T
+  cycle
+    step grip, V1 at a, C1 at end stop
+    step back, V1 at b, C1 load 1 kN
+end block
+block stop, set ? bar
+  ports P, T
+  parts
+    R1  relief, set (set), 20 L/min
+  lines
+    from P to R1 P
+    from R1 T to T
+end block
+defaults
+  every relief, rated 400 bar
+"""
+PRESSED = (
+    INSIDE
+    + STATION.replace("  every clamp, bore 50 mm\n", "")
+    + """
+  K1  pressed
+  K2  pressed, limit 100 bar
+lines
+  from T1 to P1 S
+  from P1 P to K1 P and K2 P and R1 P
+  from R1 T and K1 T and K2 T to T1
+cycle
+  step grip, 3 s
+  step back, K2/V1 at a, K2/C1 load 2 kN
+"""
+)
+
+
+def test_defaults_of_a_block_hold_inside_it_and_the_nearest_wins() -> None:
+    parts = built(PRESSED).parts
+    rated = {name: part.figure("rated") for name, part in parts.items()}
+    assert rated["K1/R2"] == pytest.approx(240e5)
+    assert rated["K2/R2"] == pytest.approx(200e5)
+    assert rated["K1/R3"] == pytest.approx(300e5)  # its own words
+    assert rated["K1/X1/R1"] == pytest.approx(240e5)  # also in the blocks inside
+    assert rated["R1"] == pytest.approx(400e5)  # outside the circuit's own holds
+    assert parts["K1/X1/R1"].figure("set") == pytest.approx(70e5)
+    assert parts["K1/push"].figure("length") == pytest.approx(3.0)
+
+
+def test_a_block_says_what_its_parts_do_and_the_circuit_may_say_otherwise() -> None:
+    grip, back = built(PRESSED).steps
+    assert grip.orders["K1/V1"].position == grip.orders["K2/V1"].position == "a"
+    assert "at end stop" in grip.orders["K2/C1"].words
+    assert grip.duration == pytest.approx(3.0)
+    assert back.orders["K1/V1"].position == "b"
+    assert back.orders["K1/C1"].figures["load"].value == pytest.approx(1e3)
+    assert back.orders["K2/V1"].position == "a"
+    assert back.orders["K2/C1"].figures["load"].value == pytest.approx(2e3)
+
+
+def test_a_step_of_a_block_that_the_circuit_does_not_have_is_said_once() -> None:
+    text, _ = read(PRESSED.replace("step grip, 3 s", "step grib, 3 s"), "x.hyc")
+    circuit, findings = build(text)
+    assert circuit is not None
+    (finding,) = findings
+    assert (finding.slug, finding.severity) == ("step-not-there", Severity.WARNING)
+    assert finding.message == "the circuit has no step 'grip': this says nothing"
+    assert finding.remedy == "did you mean 'grib'?"
+
+
+CLEAN = """
+block clean, flow 60 L/min
+  ports IN, OUT
+  parts
+    F1  filter, 10 um, (flow) at 0.5 bar, bypass 1.7 bar
+    K1  cooler, 1.5 kW at 30 degC over ambient, (flow) at 0.3 bar
+  lines
+    from IN through F1 and K1 to OUT
+end block
+"""
+RETURN = """
+parts
+  T1  tank, 60 L
+  E1  electric motor, 4 kW, 1450 rpm
+  P1  pump, fixed, 8 cc/rev, driven by E1
+  {parts}
+lines
+  from T1 to P1 S
+  back  from P1 P through {through} to T1{size}
+"""
+
+
+@pytest.mark.parametrize("size", ["", ", hose 12.7 mm, 2 m"])
+def test_a_block_stands_in_a_run_like_its_parts(size: str) -> None:
+    used = RETURN.format(parts="X1  clean", through="X1", size=size)
+    out = RETURN.format(
+        parts="F1  filter, 10 um, 60 L/min at 0.5 bar, bypass 1.7 bar\n"
+        "  K1  cooler, 1.5 kW at 30 degC over ambient, 60 L/min at 0.3 bar",
+        through="F1 and K1",
+        size=size,
+    )
+    block, plain = built(CLEAN + used), built(out)
+    assert next(run for run in block.runs if run.name == "back").through == ("X1",)
+    for inside, part in (("X1/F1", "F1"), ("X1/K1", "K1")):
+        for port in ("in", "out"):
+            one, other = block.junction_of(inside, port), plain.junction_of(part, port)
+            assert one is not None
+            assert other is not None
+            named = {str(end).removeprefix("X1/") for end in one.ends}
+            assert named == {str(end) for end in other.ends}

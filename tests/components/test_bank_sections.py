@@ -76,6 +76,26 @@ def test_in_tandem_the_section_before_goes_first() -> None:
     assert -flow(second, "S2", "A") == pytest.approx(40, rel=1e-3)
 
 
+@pytest.mark.parametrize("first", ["at a", "at centre"])
+def test_galleries_may_be_mixed_in_a_bank(first: str) -> None:
+    """A tandem section goes before two parallel ones behind it, which share as loads ask."""
+    parts = (
+        f"{sources(TT=0, L1=90, L2=150, L3=60)}\n{PUMP}\nS1 bank section, tandem gallery, {SIZE}\n"
+        f"S2 bank section, parallel gallery, {SIZE}\nS3 bank section, parallel gallery, {SIZE}"
+    )
+    lines = (
+        "from TT to P1 S\nfrom P1 P to R1 P and S1 N\nfrom R1 T to TT\n"
+        "from S1 NO to S2 N and S2 P and S3 P\nfrom S2 NO to S3 N\nfrom S3 NO to TT\n"
+        "from S1 A to L1\nfrom S2 A to L2\nfrom S3 A to L3\n"
+        "from S1 B and S1 T and S2 B and S2 T and S3 B and S3 T to TT\n"
+    )
+    (point,) = steps(parts, lines, f"S1 {first}, S2 at a, S3 at a")
+    fed = {name: -flow(point, name, "A") for name in ("S1", "S2", "S3")}
+    taker = "S1" if first == "at a" else "S3"
+    assert fed.pop(taker) == pytest.approx(40, rel=1e-3)
+    assert max(map(abs, fed.values())) < 1e-3
+
+
 def test_in_series_loads_add_up_and_both_move() -> None:
     """Return of the first feeds the second: p = p1 + p2 + drops, with equal areas."""
     parts = (

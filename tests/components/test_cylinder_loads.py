@@ -213,6 +213,7 @@ def test_oil_force_and_power_balance(
     wide, narrow = bore**2 * math.pi / 4e6, bore**2 * (1 - share**2) * math.pi / 4e6
     out = 2 * wide - (wide - narrow) if tandem else wide
     back = 2 * narrow if tandem else narrow
-    if abs(found.values["speed"]) > 1e-4 and found.state != "cavitates":
+    fills = found.state not in ("cavitates", "load runs away")
+    if abs(found.values["speed"]) > 1e-4 and fills:
         assert found.ports["cap"].flow == pytest.approx(out * found.values["speed"], rel=1e-6)
         assert found.ports["rod"].flow == pytest.approx(-back * found.values["speed"], rel=1e-6)

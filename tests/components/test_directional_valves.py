@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
+from scipy.optimize import brentq
 
 from tests.components.bench import bench, flow, sources
 
@@ -114,12 +117,27 @@ BANK = "from TP to S1 P\nfrom TA to S1 A\nfrom TB to S1 B\nfrom S1 T to TT\nfrom
 def test_section_keeps_its_flow_whatever_stands_before_and_behind_it(
     supply: float, load: float
 ) -> None:
-    """The compensator keeps 7 bar less its 2 bar of band; the rated flow is that of 7 bar."""
+    """Closed form: kept drop = 7 bar + 2 bar x (1/2 - y), y the opening of the compensator,
+    which passes twice the flow at 7 bar. The rated flow is that of 7 bar, y = 1/2."""
+
+    def passes(y: float) -> float:
+        drop = 7 + 2 * (0.5 - y)
+        return math.sqrt(drop / 7) - 2 * y * math.sqrt((supply - load - drop) / 7)
+
+    kept = 7 + 2 * (0.5 - brentq(passes, 0.0, 1.0))
     tanks = sources(TP=supply, TA=load, TB=0, TT=0)
-    point = bench(f"{tanks}\nS1 section, 40 L/min\nG1 gauge", BANK, "S1 at a")
-    assert -flow(point, "S1", "A") == pytest.approx(40.0, rel=0.09)
+    point = bench(f"{tanks}\nS1 section, 40 L/min, leakage 0 L/min\nG1 gauge", BANK, "S1 at a")
+    assert -flow(point, "S1", "A") == pytest.approx(40.0 * math.sqrt(kept / 7), rel=1e-3)
+    assert -flow(point, "S1", "A") == pytest.approx(40.0, rel=0.07)
     assert point["S1"].values["pressure"] / 1e5 == pytest.approx(load, abs=0.05)
     assert point["S1"].state == "at a, metering"
+
+
+def test_section_meters_its_rated_flow_at_its_setting() -> None:
+    """With 14 bar from P to A the compensator stands half open over 7 bar: exactly 40 L/min."""
+    tanks = sources(TP=114, TA=100, TB=0, TT=0)
+    point = bench(f"{tanks}\nS1 section, 40 L/min\nG1 gauge", BANK, "S1 at a")
+    assert -flow(point, "S1", "A") == pytest.approx(40.0, rel=1e-3)
 
 
 def test_section_at_centre_shows_no_load() -> None:

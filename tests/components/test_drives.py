@@ -93,6 +93,42 @@ def test_rms_of_a_cycle_against_the_duty(duty: str, share: float, state: str) ->
         assert work["E1"].state in (state, "overloaded")
 
 
+def cautioned(drive: str, share: float, cycle: str) -> list[str]:
+    """Slugs of what a motor says of a cycle in which V1 at a takes the load away."""
+    front = share * 15e3 / (1500 * RPM) * TURN / 50e-6 / BAR
+    text = f'circuit "t"\noil {TEST_OIL}\nparts\n{sources(TT=0, TP=front)}\n'
+    text += f"E1 {drive}\nV1 valve 2/2, 500 L/min at 0.1 bar\n"
+    text += f"P1 pump, fixed, 50 cc/rev, driven by E1, {IDEAL}\nCV1 check, 0.01 bar\n"
+    text += "lines\nfrom TT to P1 S\nfrom P1 P to V1 P and CV1 in\nfrom V1 A to TT\n"
+    text += f"from CV1 out to TP\ncycle\n{cycle}\n"
+    solution = parse(text).solve()
+    assert solution.solved
+    return [f.slug for f in solution.findings if f.slug.startswith("motor-")]
+
+
+MOTOR = "electric motor, 15 kW, 1500 rpm"
+
+
+@pytest.mark.parametrize(
+    ("duty", "share", "cycle", "says"),
+    [
+        # 40 % of 10 minutes are 240 s; two steps of one load are one stretch
+        ("S6", 0.9, "step work, 239 s\nstep idle, V1 at a, 361 s", []),
+        ("S6", 0.9, "step work, 241 s\nstep idle, V1 at a, 361 s", ["motor-duty-too-long"]),
+        ("S3", 0.9, "step one, 130 s\nstep two, 130 s", ["motor-duty-too-long"]),
+        ("S3, duty factor 60 %", 0.9, "step one, 130 s\nstep two, 130 s", []),
+        ("S1", 0.9, "step work, 3600 s", []),
+        # 1.6 times the rated torque for 15 s
+        ("S1", 1.7, "step peak, 14 s\nstep idle, V1 at a, 100 s", []),
+        ("S1", 1.7, "step peak, 16 s\nstep idle, V1 at a, 100 s", ["motor-peak-too-long"]),
+    ],
+)
+def test_loads_longer_than_the_duty_are_named(
+    duty: str, share: float, cycle: str, says: list[str]
+) -> None:
+    assert cautioned(f"{MOTOR}, {duty}", share, cycle) == says
+
+
 ENGINE = "E1 engine, 60 kW, 2200 rpm, droop 5 %, low torque 230 Nm at 1000 rpm,"
 ENGINE += " peak torque 330 Nm at 1500 rpm"
 ENGINE_RATED = 60e3 / (2200 * RPM)
@@ -190,6 +226,64 @@ def test_clutch_carries_slips_and_lets_go() -> None:
     assert apart["P1"].values["speed"] == pytest.approx(0.0, abs=0.03)
 
 
+CHAIN_DRIVES = (
+    "electric motor, {power!r} kW, 1500 rpm",
+    "engine, {power!r} kW, 1500 rpm, droop 5 %, low torque {low!r} Nm at 800 rpm,"
+    " peak torque {peak!r} Nm at 1100 rpm",
+    "electric motor, {power!r} kW, 1455 rpm, poles 4, breakdown 2.6",
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.sampled_from(CHAIN_DRIVES),
+    st.floats(0, 2.5).map(lambda x: 10**x),
+    st.floats(-1.3, 2).map(lambda x: 10**x),
+    st.floats(-1, 1).map(lambda x: 10**x),
+    st.floats(0.01, 0.95),
+    st.one_of(st.none(), st.floats(1.1, 30)),
+)
+def test_chain_of_gearbox_clutch_and_belt_over_decades(
+    drive: str, power: float, gear: float, belt: float, share: float, grip: float | None
+) -> None:
+    """Speed over both ratios, torque by both ratios and efficiencies: closed form."""
+    rated = power * 1e3 / (1500 * RPM)
+    torque = share * rated * gear * 0.98 * belt * 0.95  # at the pump
+    front, size = 150.0, torque / (150 * BAR) * TURN * 1e6
+    if not 0.1 < size < 1e4:
+        size = min(max(size, 0.1), 1e4)
+        front = torque / (size * 1e-6) * TURN / BAR
+        if not 1.0 < front < 1000.0:
+            return
+    most = None if grip is None else max(grip * share * rated * gear, 0.1)
+    limit = "" if most is None else f", torque limit {most!r} Nm"
+    parts = f"{sources(TT=0, TP=front)}\n"
+    parts += f"E1 {drive.format(power=power, low=0.9 * rated, peak=1.3 * rated)}\n"
+    parts += f"GB1 gearbox, driven by E1, ratio {gear!r}\nC1 clutch, driven by GB1{limit}\n"
+    parts += f"B1 belt, driven by C1, ratio {belt!r}, efficiency 95 %\n"
+    parts += f"P1 pump, fixed, {size!r} cc/rev, driven by B1, {IDEAL}"
+    point = bench(parts, LINES)
+    assert point["C1"].state == "engaged"
+    turned = point["E1"].values["speed"] / gear / belt
+    assert point["P1"].values["speed"] == pytest.approx(turned, rel=2e-4)
+    corner = 0.02 * (1 + 1 / gear)  # about zero torque the change of direction is rounded
+    assert point["E1"].values["torque"] == pytest.approx(share * rated, rel=1e-5, abs=corner)
+    assert point.method == "direct"
+    assert point.power_error < 1e-6
+
+
+def test_clutch_slips_behind_a_gearbox_of_an_engine() -> None:
+    """The clutch gives its limit, the engine feels it through the ratio."""
+    parts = f"{sources(TT=0)}\n{ENGINE}\nGB1 gearbox, driven by E1, ratio 0.5\n"
+    parts += "C1 clutch, driven by GB1, torque limit 60 Nm\nR1 relief, set 150 bar, 10 L/min\n"
+    parts += f"P1 pump, fixed, 50 cc/rev, driven by C1, {IDEAL}"
+    point = bench(parts, "from TT to P1 S\nfrom P1 P to R1 P\nfrom R1 T to TT")
+    assert point["C1"].state == "slips"
+    assert point["C1"].values["torque"] == pytest.approx(60, rel=1e-3)
+    assert point["E1"].values["torque"] == pytest.approx(60 / 0.5 / 0.98, rel=1e-3)
+    assert point.power_error < 1e-6
+
+
 def test_shaft_end_carries_the_pumps_behind() -> None:
     """Torque at a shaft end is that of the pump and all behind it."""
     parts = f"{sources(TT=0, TP=160)}\nE1 electric motor, 11 kW, 1450 rpm\n"
@@ -223,3 +317,19 @@ def test_shaft_end_carries_the_pumps_behind() -> None:
 )
 def test_what_cannot_be_is_refused(said: str, message: str) -> None:
     assert any(message in found for found in refusals(f"E1 {said}")), refusals(f"E1 {said}")
+
+
+@pytest.mark.parametrize(
+    ("figures", "expected"),
+    [
+        ("ratio 1.5, driven pulley 150 mm", "a driven pulley alone says nothing of B1"),
+        ("driving pulley 100 mm, ratio 1.5", "a driving pulley alone says nothing of B1"),
+        (
+            "ratio 2, driving pulley 100 mm, driven pulley 150 mm",
+            "the pulleys of B1 have a ratio of 1.5, not 2",
+        ),
+        ("driving pulley 100 mm", "B1 needs 'ratio', or the diameters of both pulleys"),
+    ],
+)
+def test_belt_with_figures_that_do_not_fit(figures: str, expected: str) -> None:
+    assert refusals(f"E1 engine, 60 kW, 1500 rpm\nB1 belt, driven by E1, {figures}") == [expected]

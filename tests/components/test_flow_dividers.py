@@ -145,6 +145,22 @@ def test_ideal_sections_share_by_displacement_and_average_pressure(
         assert -flow(point, "X1", x) == pytest.approx(60 * d / sum(sizes), rel=1e-6)
 
 
+@pytest.mark.parametrize(("one", "other"), [(120, 40), (40, 120), (80, 80)])
+def test_gears_combine_two_flows_in_the_ratio_of_their_sections(one: float, other: float) -> None:
+    """Backwards the same balance: p_P = (2 p_A + p_B)/3 and q_A = 2 q_B (closed form); the
+    throttle behind P takes 30 L/min at 50 bar, so q = 30 root(p_P/50)."""
+    parts = (
+        f"{sources(TA=one, TB=other, TT=0)}\nX1 gear divider, 10 cc/rev, section A 20 cc/rev, "
+        f"{IDEAL}\nTH1 throttle, 30 L/min at 50 bar"
+    )
+    lines = "from TA to X1 A\nfrom TB to X1 B\nfrom X1 P to TH1 in\nfrom TH1 out to TT"
+    point = bench(parts, lines)
+    joined = (2 * one + other) / 3
+    assert bar(point, "X1", "P") == pytest.approx(joined, rel=1e-3)
+    assert -flow(point, "X1", "P") == pytest.approx(30 * (joined / 50) ** 0.5, rel=2e-3)
+    assert flow(point, "X1", "A") == pytest.approx(2 * flow(point, "X1", "B"), rel=1e-6)
+
+
 def test_losses_cost_pressure_and_slip_costs_sharing() -> None:
     """Volumetric 90 % at 175 bar, 32 cSt: slip 1/0.9 - 1 of D w there, in proportion to dp."""
     part = "gear divider, 10 cc/rev, volumetric 90 %, mechanical 85 %, test pressure 175 bar"

@@ -110,7 +110,7 @@ def test_telescope_balances_oil_and_power(
     found = point["C1"].values
     assert point.power_error < 1e-6
     assert point.imbalance < 1e-9
-    if point["C1"].state != "cavitates" and abs(found["speed"]) > 1e-4:
+    if point["C1"].state not in ("cavitates", "load runs away") and abs(found["speed"]) > 1e-4:
         q = point["C1"].ports["cap"].flow
         assert q == pytest.approx(found["area"] * found["speed"], rel=1e-6)
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from circuitcheck.components import kinds
 from circuitcheck.components._parts import Parameter
 from tests.components.bench import BAR, L_MIN, bench, sources
-from tests.components.conservation import outside
+from tests.components.ranges import outside
 from tests.components.refusals import refusals
 from tests.components.test_closed_loop import sound
 

@@ -175,6 +175,14 @@ def test_a_burst_valve_holds_the_load_until_it_is_lifted() -> None:
     assert points[3]["C1"].values["speed"] > 0.01
 
 
+def test_behind_a_valve_without_leakage_it_is_solved_straight_away() -> None:
+    """A throttle that leads into a dead end has its root at zero flow, where Newton swings."""
+    parts = LOAD.format(bleed="").replace("at 1 bar", "at 1 bar, leakage 0 L/min")
+    points = run(parts, LOAD_LINES, "step lower, TH1 open 50 %\nstep burst, TH1 open 100 %")
+    assert [p["B1"].state for p in points] == ["open", "shut"]
+    assert [p.method for p in points] == ["direct", "direct"]
+
+
 def test_its_bleed_hole_lets_the_load_down_slowly() -> None:
     """Hole of 1 mm, coefficient 0.62, 870 kg/m3, 200 bar: 6.26 L/min."""
     points = run(LOAD.format(bleed=", bleed 1 mm"), LOAD_LINES, "step burst, TH1 open 100 %")

@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from circuitcheck.components import kinds
 from circuitcheck.components._parts import Parameter
+from circuitcheck.components._rotary import CONSTRUCTIONS
 from tests.components.bench import BAR, L_MIN, bench, sources
-from tests.components.conservation import outside
+from tests.components.ranges import every, outside
 from tests.components.refusals import refusals
 from tests.components.test_closed_loop import sound
 
@@ -39,6 +40,10 @@ def pump(said: str, front: float, lines: str = DRAINED, **oil: str) -> dict[str,
          7 * math.pi / 4 * 2**2 * 6 * math.sin(math.radians(40))),
         ("radial piston, pistons 5, piston diameter 12 mm, offset 4 mm",
          5 * math.pi / 4 * 1.2**2 * 0.8),
+        ("radial piston, pistons 5, piston diameter 12 mm, piston stroke 8 mm",
+         5 * math.pi / 4 * 1.2**2 * 0.8),
+        ("radial piston, pistons 8, piston diameter 12 mm, piston stroke 3 mm, lobes 6",
+         8 * math.pi / 4 * 1.2**2 * 0.3 * 6),
     ],
 )  # fmt: skip
 def test_displacement_from_dimensions(said: str, cc: float) -> None:
@@ -117,6 +122,25 @@ def test_one_coefficient_brings_the_usual_others() -> None:
     slip = 1.9e-8 * full * 200 * BAR / MU
     assert given_["flow"] == pytest.approx(full * 1500 * TURN / 60 - slip, rel=1e-6)
     assert given_["torque"] == pytest.approx(1.067 * full * 200 * BAR, rel=1e-6)
+
+
+@pytest.mark.parametrize("word", ["gerotor", "screw", "orbital", "internal gear", "radial piston"])
+def test_usual_losses_of_a_construction_are_its_efficiencies_at_its_rated_point(word: str) -> None:
+    """Coefficients and efficiencies of the table say the same at its test point.
+
+    The coefficients are rounded to two figures and hold at 0.027 Pa s.
+    """
+    kind = CONSTRUCTIONS[word]
+    front, rpm = kind.rated / BAR, kind.speed * 60 / TURN
+    lines = DRAINED if kind.to_case else PUMP
+    oil = f"{0.027 / 870 * 1e6!r} cSt at 50 degC, 870 kg/m3"
+    said = f"fixed, {word}, 40 cc/rev, {rpm!r} rpm"
+    losses = f"slip coefficient {kind.slip!r}, constant torque"
+    losses += f" {kind.constant * 40e-6 / TURN * kind.rated!r} Nm"
+    usual, by = (pump(said + more, front, lines, oil=oil) for more in ("", f", {losses}"))
+    assert usual["flow"] == pytest.approx(40e-6 / TURN * kind.speed * kind.volumetric, rel=0.01)
+    assert by["flow"] == pytest.approx(usual["flow"], rel=0.01)
+    assert by["torque"] == pytest.approx(usual["torque"], rel=0.01)
 
 
 # ---- clearances ----------------------------------------------------------------------
@@ -263,11 +287,10 @@ def test_every_loss_model_of_a_motor_conserves_oil_and_makes_no_power(
     assert point.power_error < 1e-6
 
 
-ALL = {p.name: p for word in ("pump", "motor") for p in kinds()[word].parameters}
-RANGES = [p for p in ALL.values() if p.unit in ("bar", "L/min", "mm", "%", "") and outside(p)]
+RANGES = {p.name: p for word in ("pump", "motor") for p in every(kinds()[word])}
 
 
-@pytest.mark.parametrize("parameter", RANGES, ids=lambda p: p.name)
+@pytest.mark.parametrize("parameter", RANGES.values(), ids=lambda p: p.name)
 def test_figures_out_of_their_physical_range_are_refused(parameter: Parameter) -> None:
     word = "pump" if kinds()["pump"].parameter(parameter.name) else "motor"
     for figure in outside(parameter):
@@ -281,6 +304,8 @@ def test_figures_out_of_their_physical_range_are_refused(parameter: Parameter) -
     [
         ("fixed, 1500 rpm", "needs 'displacement'"),
         ("axial piston, pistons 9, piston diameter 17 mm, 1500 rpm", "not complete"),
+        ("radial piston, pistons 9, piston stroke 3 mm, 1500 rpm", "not complete"),
+        ("radial piston, 9 cc/rev, piston stroke 3 mm, offset 1 mm", "stroke twice"),
         ("gear, gear outer 50 mm, gear inner 60 mm, width 10 mm, 1500 rpm", "not larger"),
         ("gear, 30 cc/rev, gear outer 75 mm, gear inner 50 mm, width 25 mm", "dimensions give"),
         ("40 cc/rev, constant efficiency, slip coefficient 2e-8", "constant efficiency"),
@@ -290,7 +315,7 @@ def test_figures_out_of_their_physical_range_are_refused(parameter: Parameter) -
         ("40 cc/rev, plate gap 8 um, inner land from 26 mm, inner land to 22 mm,"
          " outer land from 30 mm, outer land to 34 mm", "not larger"),
         ("fixed, 40 cc/rev, compensator 250 bar", "is a fixed pump"),
-        ("variable, 40 cc/rev, power sum, torque limit 100 Nm", "of what displacement"),
+        ("variable, 40 cc/rev, power sum, torque limit 100 Nm", "but with which"),
         ("variable, 40 cc/rev, two-spring torque limit", "no torque or power limit"),
         ("variable, 40 cc/rev, charge centred", "no closed loop pump"),
         ("load sensing, 40 cc/rev, both ways", "over centre"),

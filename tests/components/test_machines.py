@@ -220,3 +220,12 @@ def test_blocked_rod_side_multiplies_pressure_by_the_area_ratio() -> None:
     parts += " efficiency 100 %\nG1 gauge"
     point = bench(parts, "from TA to C1 cap\nfrom C1 rod to G1", "C1 load 0 kN")
     assert bar(point, "C1", "rod") == pytest.approx(200 * BORE / (BORE - ROD), rel=1e-6)
+
+
+def test_motor_that_is_ordered_to_no_stroke_stands_with_nothing_to_hold_it() -> None:
+    """No load, no slip, no stroke: no torque at all decides its speed but its drag."""
+    parts = f"{sources(TA=0, TT=0)}\nTH1 throttle, 20 L/min at 10 bar\n"
+    parts += "M1 motor, variable, 10 cc/rev, constant efficiency"
+    point = bench(parts, "from TA to TH1 in\nfrom TH1 out to M1 A\nfrom M1 B to TT\n"
+                  "from M1 L to TT", "M1 at 0 %")  # fmt: skip
+    assert point["M1"].values["speed"] == 0.0

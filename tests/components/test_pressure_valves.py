@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
+from scipy.optimize import brentq
 
 from tests.components.bench import bar, bench, flow, sources
 
@@ -126,12 +129,35 @@ def test_reducing_valve_relieves_what_is_pressed_back() -> None:
     assert abs(flow(point, "RV1", "P")) < 1e-3
 
 
-def test_compensator_keeps_the_drop_over_a_metering_edge() -> None:
-    parts = f"{sources(TP=150, TL=80)}\nPC1 compensator, set 7 bar\nTH1 throttle, 20 L/min at 7 bar"
+@pytest.mark.parametrize("supply", [90, 100, 150, 300])
+@pytest.mark.parametrize("flow", [5, 20, 45])
+def test_compensator_keeps_the_drop_over_a_metering_edge(supply: float, flow: float) -> None:
+    """Closed form: drop = 7 bar + 2 bar x (1/2 - y); the edge passes its flow at 7 bar, the
+    compensator 60 L/min at 5 bar fully open. So its setting is kept half open, as it is
+    measured, and its margin stands 1 bar above it where nothing flows."""
+    parts = (
+        f"{sources(TP=supply, TL=80)}\nPC1 compensator, set 7 bar\n"
+        f"TH1 throttle, {flow} L/min at 7 bar"
+    )
     lines = "from TP to PC1 P\nfrom PC1 A to TH1 in\nfrom TH1 out to TL\nfrom TL to PC1 X"
+
+    def passes(y: float) -> float:
+        drop = 7 + 2 * (0.5 - y)
+        return flow * math.sqrt(drop / 7) - y * 60 * math.sqrt((supply - 80 - drop) / 5)
+
     point = bench(parts, lines)
-    assert 5 <= point["TH1"].values["drop"] / 1e5 <= 7
+    wanted = 7 + 2 * (0.5 - brentq(passes, 0.0, 1.0))
+    assert point["TH1"].values["drop"] / 1e5 == pytest.approx(wanted, rel=1e-3)
+    assert 6 <= wanted <= 8
     assert point["PC1"].state == "regulating"
+
+
+def test_compensator_keeps_its_setting_half_open() -> None:
+    """20 L/min at 7 bar through the edge; half of 60 L/min at 5 bar is 30: 2.2 bar over it."""
+    parts = f"{sources(TP=7 + 20 / 9, TT=0)}\nPC1 compensator, set 7 bar\n"
+    lines = "from TP to PC1 P\nfrom PC1 A to TH1 in\nfrom TH1 out and PC1 X to TT"
+    point = bench(parts + "TH1 throttle, 20 L/min at 7 bar", lines)
+    assert point["TH1"].values["drop"] / 1e5 == pytest.approx(7, rel=1e-3)
 
 
 @pytest.mark.parametrize(("one", "two"), [(100, 30), (30, 100), (5, 0), (0, 250)])

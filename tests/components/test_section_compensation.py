@@ -93,7 +93,7 @@ def test_pre_compensated_sections_starve_the_highest_load() -> None:
         "from S0 B and S0 T and S1 B and S1 T to TT"
     )
     (point,) = steps(parts, lines, "S0 at a, S1 at a")
-    assert -flow(point, "S1", "A") == pytest.approx(40, rel=0.09)
+    assert -flow(point, "S1", "A") == pytest.approx(40, rel=0.073)
     assert -flow(point, "S0", "A") == pytest.approx(50 + flow(point, "S1", "A"), abs=0.5)
     assert point["S0"].state == "at a, short of flow"
 
@@ -132,12 +132,12 @@ def test_float_position_of_a_section() -> None:
 @settings(max_examples=15, deadline=None)
 @given(load=st.floats(5.0, 200.0), share=st.floats(2.0, 100.0))
 def test_flow_is_in_proportion_to_the_travel_at_any_load(load: float, share: float) -> None:
-    """Kept drop 7 bar less the part of its band that the compensator needs: 8 % of flow."""
+    """Kept drop 7 bar, 1 bar either way from shut to open compensator: root(8.04/7) = 7.2 %."""
     tanks = sources(TP=250, TA=load, TB=0, TT=0)
     point = bench(
         f"{tanks}\nS1 section, 40 L/min, leakage 0 L/min\nG1 gauge", BANK, f"S1 at a {share!r} %"
     )
-    assert -flow(point, "S1", "A") == pytest.approx(0.4 * share, rel=0.09)
+    assert -flow(point, "S1", "A") == pytest.approx(0.4 * share, rel=0.073)
 
 
 @pytest.mark.parametrize("more", ["", ", float centre", ", flow sharing", ", overlap 10 %"])

@@ -85,6 +85,19 @@ def test_an_asymmetric_spool_is_smaller_at_b() -> None:
     assert flow(b, "V1", "B") == pytest.approx(-30, rel=3e-4)
 
 
+@pytest.mark.parametrize(("at", "ports"), [("a", ("A", "B")), ("b", ("B", "A"))], ids=["a", "b"])
+def test_every_edge_may_have_its_own_rating(at: str, ports: tuple[str, str]) -> None:
+    """Four edges of four sizes; each passes its rated flow at its own drop."""
+    size = {"P-A": (60, 5), "P-B": (40, 8), "A-T": (30, 6), "B-T": (50, 12)}
+    own = ", ".join(f"{edge} {q} L/min at {dp} bar" for edge, (q, dp) in size.items())
+    fed, emptied = ports
+    feeding, draining = size[f"P-{fed}"], size[f"{emptied}-T"]
+    tanks = sources(**{"TP": feeding[1], f"T{fed}": 0, f"T{emptied}": draining[1], "TT": 0})
+    point = bench(f"{tanks}\nV1 valve 4/3, {own}, leakage 0 L/min", LINES, f"V1 at {at}")
+    assert flow(point, "V1", "P") == pytest.approx(feeding[0], rel=3e-4)
+    assert flow(point, "V1", "T") == pytest.approx(-draining[0], rel=3e-4)
+
+
 @pytest.mark.parametrize(
     ("words", "drop"),
     [("servo", 35), ("proportional", 5), ("servo, rated over two edges", 35),
@@ -221,7 +234,14 @@ def test_kick_out_lets_the_spool_go_and_it_stays_until_moved_again() -> None:
         ("valve 4/3, kick-out 150 bar", "no detent"),
         ("valve 4/3, detent, kick-out 150 bar, external pilot", "pilot pressure"),
         ("valve 4/3, external drain", "no pilot stage"),
-        ("valve 5/2", "no valve 5/2"),
+        ("valve 5/4", "no valve 5/4"),
+        ("valve 4/2, tandem centre", "has no tandem centre"),
+        ("valve 6/3, open centre", "has no open centre"),
+        ("valve 4/3, open at rest", "is not open at rest"),
+        ("valve 4/2, spring centred", "no centre"),
+        ("valve 4/2, at a P-A B-T, at centre closed, at b P-B A-T", "has 3 positions"),
+        ("valve 6/2, detent, kick-out 100 bar", "no port P"),
+        ("valve 6/2, internal pilot", "no port P"),
     ],
 )
 def test_what_cannot_be_is_refused(part: str, words: str) -> None:

@@ -108,6 +108,8 @@ def rotary(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
         "deviation": np.round(draw(0, 1)) * draw(0.01, 0.1),
         "volumetric": np.where(draw(0, 1) < 0.5, 1.0, draw(0.5, 1)),
         "mechanical": np.where(draw(0, 1) < 0.5, 1.0, draw(0.5, 1)),
+        "pressed": np.round(draw(0, 1)) / 1.2e9,
+        "dead": draw(0, 0.5),
     }
     return [out, inlet, sensed, shaft, partner], c
 
@@ -166,6 +168,15 @@ def store(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
     return [draw(0, 300 * BAR)], c | {"swept": draw(0, 1e-3), "low": low, "high": low + 50 * BAR}
 
 
+def warm_store(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
+    volume = draw(1e-4, 2e-2)
+    c = {"volume": volume, "charge": draw(2, 200) * BAR, "exponent": draw(1, 1.2)}
+    c |= {"start": draw(0, 0.8) * volume, "rate": np.round(draw(0, 1)) * draw(0.01, 2)}
+    c |= {f"real{i}": draw(-0.05, 0.1) for i in (1, 2, 3)}
+    c |= {"kappa": draw(0.3, 0.8), "bend": draw(-0.05, 0.2), "excess": draw(-0.3, 0.6)}
+    return [draw(0, 400 * BAR)], c | {"relax": np.round(draw(0, 1)) * draw(0, 10)}
+
+
 def coupling(draw: Draw) -> tuple[list[Array], dict[str, Array]]:
     ratio, stiffness = draw(0.2, 30), draw(1, 1e4)
     first = draw(-300, 300)
@@ -198,6 +209,7 @@ CASES = {
         void,
         slip,
         store,
+        warm_store,
         coupling,
         brake,
     )

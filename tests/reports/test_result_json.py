@@ -12,7 +12,7 @@ import pytest
 
 from circuitcheck.basics.folders import PACKAGE
 from circuitcheck.basics.quantities import SI_NAME
-from circuitcheck.pipeline import Project
+from circuitcheck.pipeline import Project, parse
 from circuitcheck.reports.result_json import as_data, key
 
 SCHEMA: dict[str, Any] = json.loads((PACKAGE / "reports" / "schema.json").read_text("utf-8"))
@@ -102,3 +102,35 @@ def test_the_page_about_the_format_names_every_key() -> None:
     walk(SCHEMA)
     missing = [n for n in names if not re.search(rf"[`\"]{re.escape(n)}[`\"]", PAGE)]
     assert sorted(missing) == []
+
+
+def test_blocks_are_listed_with_their_parts_and_junctions() -> None:
+    text = """
+block guard, limit 200 bar
+  ports P, T, X
+  parts
+    R1  relief, set (limit), 60 L/min
+  lines
+    from P to R1 P
+    from R1 T to T
+    from X to R1 T
+end block
+parts
+  T1  tank, 60 L
+  P1  pump, fixed, 16 cc/rev, 1450 rpm
+  S1  guard, X plugged
+lines
+  from T1 to P1 S
+  pressure  from P1 P to S1 P
+  from S1 T to T1
+"""
+    data = whole(parse(text, "x.hyc"))
+    jsonschema.Draft202012Validator(SCHEMA).validate(data)
+    (block,) = data["circuit"]["blocks"]
+    assert (block["name"], block["block"]) == ("S1", "guard")
+    assert block["components"] == ["S1/R1"]
+    ports = {port["port"]: port["junction"] for port in block["ports"]}
+    joined = {j["name"]: j["ports"] for step in data["steps"] for j in step["junctions"]}
+    assert "S1/R1 P" in joined[ports["P"]]
+    assert ports["X"] == ports["T"]  # plugged outside, joined to T inside
+    assert block["place"]["line"] == text.split("\n").index("  S1  guard, X plugged") + 1

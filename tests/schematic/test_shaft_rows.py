@@ -6,6 +6,7 @@ from circuitcheck.basics.shapes import Text
 from circuitcheck.schematic import Drawing, Item, Net, Netlist, draw
 from circuitcheck.schematic.fonts import text_box
 from circuitcheck.symbols import Look, all_symbols
+from tests.schematic.machines import Machine
 
 
 def item(name: str, kind: str, order: int, ports: tuple[str, ...] = ()) -> Item:
@@ -119,3 +120,24 @@ def test_a_clutch_and_a_gearbox_stand_between_engine_and_pump() -> None:
     assert len({pose.y for pose in poses}) == 1
     level = [a[1] == b[1] and b[0] > a[0] for net, a, b in drawing.layout.shafts if a[0] != b[0]]
     assert level == [True] * 3
+
+
+def test_a_controlled_pump_behind_a_clutch_turns_its_shaft_end_to_it() -> None:
+    m = Machine()
+    m.add("T1", "tank")
+    m.add("E1", "engine")
+    m.add("CL1", "clutch")
+    m.add("P1", "pump", choices={"control": "pressure compensated"})
+    m.add("R1", "relief")
+    m.join("suction", "suction", "T1.T", "P1.S")
+    m.join("pressure", "pressure", "P1.P", "R1.P")
+    m.join("spill", "return", "R1.T", "T1.T")
+    m.join("drain", "drain", "P1.L", "T1.T")
+    m.join("first", "shaft", "E1.shaft", "CL1.shaft")
+    m.join("second", "shaft", "CL1.shaft out", "P1.shaft")
+    drawing = draw(m.netlist(), "test")
+    assert drawing.faults == ()
+    shafts = {net.id: (a, b) for net, a, b in drawing.layout.shafts}
+    assert all(a[1] == b[1] and a[0] < b[0] for a, b in shafts.values())
+    assert set(shafts) == {"first", "second"}
+    assert drawing.layout.bodies["P1"].anchor("shaft").side == "W"
