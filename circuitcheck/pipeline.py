@@ -13,13 +13,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from circuitcheck import __version__
-from circuitcheck.basics.carets import render
 from circuitcheck.basics.findings import Finding, Severity, told_of_uses
 from circuitcheck.basics.memory import uncollected
 from circuitcheck.basics.places import Place
+from circuitcheck.basics.refusal import CircuitError as CircuitError
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from circuitcheck.basics.quantities import System
     from circuitcheck.circuit import Circuit
@@ -29,19 +29,10 @@ if TYPE_CHECKING:
     from circuitcheck.reports.result import Result
     from circuitcheck.schematic import Drawing
     from circuitcheck.solver.operating import OperatingPoint, Solution
+    from circuitcheck.solver.sensitivity import Sensitivity
+    from circuitcheck.solver.variations import Variations
+    from circuitcheck.sweeps.run import Progress, Swept
     from circuitcheck.symbols import SymbolModule
-
-
-class CircuitError(Exception):
-    """A text that is not understood; ``findings`` say where and why, the message shows them."""
-
-    def __init__(
-        self, findings: tuple[Finding, ...], text: str, used: Mapping[str, str] | None = None
-    ) -> None:
-        texts = used or {}
-        rendered = [render(finding, texts.get(finding.place.file, text)) for finding in findings]
-        super().__init__("\n\n".join(rendered))
-        self.findings = findings
 
 
 class Project:
@@ -123,18 +114,26 @@ class Project:
     @cached_property
     def _checked(self) -> Result:
         from circuitcheck import rules
+        from circuitcheck.basics.project_limits import project_limits
         from circuitcheck.reports.claims import verdicts
+        from circuitcheck.review import accepting
 
         if not self.understood:
             return self._solved
         solution = self._solution
+        limits, wrong = project_limits(Path(self.file).parent) if self.file else ({}, [])
         with uncollected():
-            found = rules.check_all(self.circuit, solution)
+            found = rules.check_all(self.circuit, solution, limits)
+        findings = dict.fromkeys(
+            (*self._solved.findings, *wrong, *map(told_of_uses, found.findings))
+        )
+        parted = accepting.part(
+            findings, self.circuit.accepted, rules.catalogue(), found.not_checked
+        )
         return replace(
             self._solved,
-            findings=tuple(
-                dict.fromkeys((*self._solved.findings, *map(told_of_uses, found.findings)))
-            ),
+            findings=parted.open,
+            accepted=parted.accepted,
             not_checked=tuple(found.not_checked),
             claims=verdicts(self.circuit, solution),
         )
@@ -154,6 +153,124 @@ class Project:
     def point(self, step: str) -> OperatingPoint:
         """Give the operating point of a step; ``KeyError`` where there is no such step."""
         return self._solution.step(step)
+
+    def vary(
+        self,
+        values: Mapping[str, Any],
+        *,
+        steps: Sequence[str] = (),
+        results: Sequence[str] = (),
+        grid: bool = False,
+        random: int = 0,
+        seed: int = 0,
+        along: bool | None = None,
+        chunk: int = 0,
+    ) -> Variations:
+        """Solve many variations of the circuit together.
+
+        Parameters
+        ----------
+        values
+            What varies, by name as the text gives it ("R1 set", "C1 load", "V1 opening",
+            "oil temperature"): pint quantities, arrays in SI, or texts such as
+            "50 to 300 bar, 10000 points". A figure that is also an order of steps is varied
+            in every step that gives it.
+        steps
+            Names of the steps wanted; all if left out
+        results
+            Names of the results to keep ("C1 speed", "P1 P pressure", "heat"); needed where
+            there are more variations than one chunk. If left out, any can be asked for.
+        grid
+            Take every value with every other instead of side by side
+        random, seed
+            Draw so many variations evenly from the ranges
+        along
+            Whether neighbouring variations have nearly the same figures, so that one is
+            solved from the other; found out if left out
+        chunk
+            Variations solved at a time, which bounds the memory; 0 is the usual number
+
+        Raises
+        ------
+        CircuitError
+            If the text is not understood, or something wanted is not there or cannot be.
+        """
+        from circuitcheck.solver.assignment import Wish
+        from circuitcheck.solver.variations import CHUNK, vary
+
+        wish = Wish(values, results, steps, grid, random, seed, along)
+        return vary(self.circuit, wish, chunk or CHUNK)
+
+    def sweep(
+        self,
+        target: str | Path,
+        values: Mapping[str, Any],
+        *,
+        results: Sequence[str],
+        chunk: int = 0,
+        units: System | None = None,
+        scheduler: str = "",
+        progress: Progress | None = None,
+        afresh: bool = False,
+        **wanted: Any,
+    ) -> Swept:
+        """Solve many variations chunk by chunk into a file that ends in .csv or .parquet.
+
+        ``values``, ``results`` and what else is ``wanted`` are as for `vary`. A run that was
+        interrupted is continued: its finished chunks lie beside the target in "<target>.parts";
+        ``afresh`` discards them. ``units``: "metric", "inch", "SI"; those of the text if left
+        out. ``scheduler`` is the address of a Dask scheduler, whose workers then solve the
+        chunks. ``progress`` is called with the numbers of variations done and in all.
+
+        Raises `CircuitError` as `vary` does; `StoreError` (circuitcheck.sweeps.store) where the
+        unfinished run is one of another sweep; `SpreadError` (circuitcheck.sweeps.spread) where
+        the workers cannot do it; `OSError` where something cannot be written.
+        """
+        from circuitcheck.solver.assignment import Wish
+        from circuitcheck.sweeps.run import CHUNK, sweep
+
+        wish = Wish(values, results, **wanted)
+        return sweep(
+            self.circuit, wish, Path(target), chunk or CHUNK,
+            self.circuit.units if units is None else units,
+            scheduler, progress, afresh, __version__,
+        )  # fmt: skip
+
+    def sensitivities(
+        self, result: str, figures: Sequence[str] = (), step: str = ""
+    ) -> list[Sensitivity]:
+        """Say how a result changes with figures, the one that counts most first.
+
+        Parameters
+        ----------
+        result
+            By its name as claims write it: "C1 speed", "P1 P pressure", "heat"
+        figures
+            By their names: "R1 set", "C1 load", "oil temperature", and in this order; if left
+            out all that the text gives and the step orders
+        step
+            Name of the step; may be left out where there is only one
+
+        Raises
+        ------
+        CircuitError
+            If the text is not understood, or something asked for is not there.
+        KeyError
+            If there is no such step.
+        ValueError
+            If the step is not solved or has no slopes.
+        """
+        from circuitcheck.solver.sensitivity import asked
+
+        findings: list[Finding] = []
+        rows = asked(self.solve(), result, figures, step, findings)
+        if findings:
+            raise CircuitError(tuple(findings), "\n".join([result, *figures]))
+        return rows
+
+    def sensitivity(self, result: str, figure: str, step: str = "") -> Any:
+        """Give d result / d figure as a pint quantity; raises as `sensitivities` does."""
+        return self.sensitivities(result, (figure,), step)[0].quantity
 
     def draw(self, step: str = "") -> str:
         """Give the schematic as SVG, with the values of a step where one is named and solved.

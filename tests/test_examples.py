@@ -31,9 +31,13 @@ def example(request: pytest.FixtureRequest) -> Project:
     return load(FOLDER / f"{request.param}.hyc")
 
 
+SAMPLE_PIPELINE = "pipeline.yml"
+
+
 def test_the_folder_holds_the_examples_and_nothing_else() -> None:
     assert sorted(p.name for p in FOLDER.iterdir() if p.is_dir()) == sorted(FOLDERS)
-    assert sorted(p.stem for p in FOLDER.iterdir() if p.is_file()) == sorted(NAMES)
+    files = {p.name for p in FOLDER.iterdir() if p.is_file()}
+    assert sorted(files) == sorted([*(f"{name}.hyc" for name in NAMES), SAMPLE_PIPELINE])
 
 
 def test_it_begins_with_its_story(example: Project) -> None:

@@ -1,4 +1,4 @@
-"""Where the folders that are shipped with the package lie (grammar, shared, examples)."""
+"""Where the folders that are shipped with the package lie (grammar, shared, examples ...)."""
 
 from __future__ import annotations
 
@@ -6,6 +6,10 @@ from functools import cache
 from pathlib import Path
 
 PACKAGE = Path(__file__).resolve().parent.parent
+
+
+BESIDE = {"rule_pages": "tests/rules"}
+"""Where a folder lies in a checkout, if not under its own name: pages that are tests as well."""
 
 
 @cache
@@ -16,7 +20,7 @@ def folder(name: str) -> Path:
     the program may build such a path: only this lookup works for a wheel, an editable
     install and a plain checkout alike.
     """
-    inside, beside = PACKAGE / name, PACKAGE.parent / name
+    inside, beside = PACKAGE / name, PACKAGE.parent / BESIDE.get(name, name)
     for place in (inside, beside):
         if place.is_dir():
             return place

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 
-from circuitcheck.basics.quantities import read_unit, to_si
+from circuitcheck.basics.quantities import Unit, read_unit, to_si
 from circuitcheck.basics.tables import read_toml
 
 
@@ -35,6 +35,28 @@ def limits_of(rule: str) -> dict[str, Limit]:
 def limit(rule: str, name: str) -> Limit:
     """Give one default threshold of a rule; ``KeyError`` where the table has none."""
     return limits_of(rule)[name]
+
+
+@cache
+def limited_rules() -> tuple[str, ...]:
+    """Rules that have thresholds, by their slugs."""
+    return tuple(read_toml("limits/limits.toml"))
+
+
+def own_limit(rule: str, name: str, number: float, unit: Unit | None, origin: str) -> Limit:
+    """Give a threshold that somebody sets in place of a default one.
+
+    Raises ``ValueError`` where its unit does not suit the default's quantity.
+    """
+    usual = limits_of(rule)[name]
+    if unit is None:
+        if usual.quantity != "ratio":
+            raise ValueError(f"'{name.replace('_', ' ')}' of {rule} needs a unit")
+        return Limit(number, "ratio", f"{number:g}", origin)
+    if unit.quantity != usual.quantity:
+        raise ValueError(f"{unit.canonical} is no unit for '{name.replace('_', ' ')}' of {rule}")
+    text = f"{number:g} {unit.canonical}"
+    return Limit(to_si(number, unit), unit.quantity, text, origin)
 
 
 def _limit(where: str, entry: dict[str, float | str]) -> Limit:

@@ -207,17 +207,23 @@ def _registry() -> pint.UnitRegistry[Any]:
     return pint.UnitRegistry()
 
 
-def quantity_object(value_si: float, quantity: str) -> pint.Quantity[Any]:
-    """Give a pint object of an SI value, for arithmetic that has to check dimensions."""
+def quantity_object(value_si: Any, quantity: str) -> pint.Quantity[Any]:
+    """Give a pint object of an SI value, or of an array of them, for arithmetic that has to
+    check dimensions."""
     return _registry().Quantity(value_si, QUANTITIES[quantity].si_pint)
 
 
 def value_of(thing: pint.Quantity[Any], quantity: str) -> float:
     """Give the SI value of a pint object; ``ValueError`` if it is not such a quantity."""
+    return float(values_of(thing, quantity))
+
+
+def values_of(thing: pint.Quantity[Any], quantity: str) -> Any:
+    """Give the SI value or array of a pint object; raises as `value_of` does."""
     import pint
 
     try:
-        return float(thing.m_as(QUANTITIES[quantity].si_pint))
+        return thing.m_as(QUANTITIES[quantity].si_pint)
     except pint.DimensionalityError as error:
         raise ValueError(f"this is not {QUANTITIES[quantity].words}") from error
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from circuitcheck.basics.findings import Finding, told_of_uses
 from circuitcheck.basics.places import Place
+from circuitcheck.circuit.accepted import AcceptanceReader
 from circuitcheck.circuit.checks import check_drives, check_open_ports
 from circuitcheck.circuit.claims import ClaimReader
 from circuitcheck.circuit.clauses import ClauseReader
@@ -18,6 +19,7 @@ from circuitcheck.circuit.files import Files
 from circuitcheck.circuit.heads import read_title, read_units
 from circuitcheck.circuit.inside import as_written, by_block
 from circuitcheck.circuit.junctions import Junctions
+from circuitcheck.circuit.limits import read_limits
 from circuitcheck.circuit.lines import LineReader
 from circuitcheck.circuit.model import BlockUse, Circuit, Unused
 from circuitcheck.circuit.names import Names
@@ -83,6 +85,11 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
         desk, figures, Subjects(desk, names, parts, sides, ports),
         dict.fromkeys(step.name for step in steps), steps_reader.silent | text.unread,
     ).read(text)  # fmt: skip
+    accepted = AcceptanceReader(
+        desk, names, {*parts, *sides, *blocks}, [step.name for step in steps],
+        steps_reader.silent | text.unread,
+    ).read(text)  # fmt: skip
+    limits = read_limits(desk, text)
     sheet, hints, hints_unused = read_drawing(desk, text, names, {*parts, *blocks})
 
     found = sorted(as_written(desk.findings), key=lambda f: (f.place.root, f.place))
@@ -103,6 +110,8 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
         claims=claims.claims,
         readings=claims.readings,
         hints=hints,
+        accepted=accepted,
+        limits=limits,
         sheet=sheet,
         units=units,
         assumptions=[*assumptions, *opener.assumptions, *listed.assumptions, *claims.assumptions],
@@ -149,10 +158,7 @@ def _block_use(use: Opened, inside: Mapping[str, list[str]], junctions: Junction
 
 def _unused_chapters(text: Text) -> list[Unused]:
     """Sentences that are read and kept, but not acted on yet."""
-    found: list[Unused] = []
-    for word in ("variations", "accepted"):
-        found += [Unused(word, row.text, row.place) for row in text.sentences(word)]
-    return found
+    return [Unused("variations", row.text, row.place) for row in text.sentences("variations")]
 
 
 def _first(text: Text) -> Place:

@@ -219,9 +219,13 @@ class FigureReader:
     def _code(self, item: Item) -> Figure | None:
         if isinstance(item, Word):
             return Figure(math.nan, item.text, "code", item.place)
+        if isinstance(item, Quote) and item.text.strip():
+            return Figure(math.nan, " ".join(item.text.split()), "code", item.place)
         if isinstance(item, Amount) and item.unit is None:
             return Figure(math.nan, item.text, "code", item.place)
-        self._desk.error("code", item.place, "a code is one word, such as 101-2")
+        self._desk.error(
+            "code", item.place, 'a code is one word (101-2) or stands in quotes ("G 1/2")'
+        )
         return None
 
     def _file(self, item: Item, wanted: Wanted) -> Figure | None:

@@ -7,6 +7,7 @@ from functools import cached_property
 
 import networkx as nx
 
+from circuitcheck.basics.limits import Limit
 from circuitcheck.basics.places import NOWHERE, Place
 from circuitcheck.components._parts import Figure, Part
 from circuitcheck.fluid.oil import Oil
@@ -98,6 +99,17 @@ class Claim:
 
 
 @dataclass(frozen=True, slots=True)
+class Acceptance:
+    """A finding that is accepted: its slug, part and step (empty: of any), the reason."""
+
+    slug: str
+    part: str
+    step: str
+    reason: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Hint:
     """A wish about the drawing: ``subject`` stands ``relation`` ("above") the ``objects``."""
 
@@ -168,6 +180,8 @@ class Circuit:
     claims: list[Claim] = field(default_factory=list)
     readings: list[Claim] = field(default_factory=list)
     hints: list[Hint] = field(default_factory=list)
+    accepted: list[Acceptance] = field(default_factory=list)
+    limits: dict[str, dict[str, Limit]] = field(default_factory=dict)
     sheet: str = ""
     units: dict[str, str] = field(default_factory=dict)
     assumptions: list[Assumption] = field(default_factory=list)

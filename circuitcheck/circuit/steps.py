@@ -18,8 +18,8 @@ from circuitcheck.components._parts import Figure, Parameter, Part
 from circuitcheck.language.text import Amount, Clause, Formula, Item, Sentence, Text, Word
 
 _DURATION = Parameter("duration", "time", "s", "how long the step lasts", least=0.0)
-_OPENING = Parameter("opening", "share", "%", "share of the spool's opening", least=0.0, most=1.0)
-_OIL = Parameter(
+OPENING = Parameter("opening", "share", "%", "share of the spool's opening", least=0.0, most=1.0)
+OIL = Parameter(
     "oil temperature", "temperature", "degC", "temperature of the oil", least=COLDEST, most=HOTTEST
 )
 
@@ -175,7 +175,7 @@ class StepReader:
                 "oil-form", clause.place, "this says nothing of the oil", "write:  oil at 20 degC"
             )
             return None
-        figure = self._figures.figure(items[2], (), Wanted(_OIL, "a step"))
+        figure = self._figures.figure(items[2], (), Wanted(OIL, "a step"))
         return None if figure is None else figure.value
 
     def _order(self, clause: Clause, words: list[str], orders: dict[str, Orders]) -> None:
@@ -279,7 +279,7 @@ class StepReader:
             if not isinstance(items[3], (Amount, Formula)):
                 self._comma(items[3])
                 return None
-            figure = self._figures.figure(items[3], items[4:], Wanted(_OPENING, "a spool"))
+            figure = self._figures.figure(items[3], items[4:], Wanted(OPENING, "a spool"))
             if figure is None:
                 return None
             opening = figure.value

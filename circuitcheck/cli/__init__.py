@@ -13,7 +13,18 @@ import click
 from circuitcheck import __version__
 from circuitcheck.cli._status import FAULT, INTERRUPTED
 
-COMMANDS = ("check", "solve", "draw", "report", "explain")
+COMMANDS = (
+    "check",
+    "solve",
+    "sweep",
+    "draw",
+    "report",
+    "ladder",
+    "startup",
+    "diagnose",
+    "compare",
+    "explain",
+)
 TRACE = "CIRCUITCHECK_TRACE"
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
+    from circuitcheck.pipeline import Project
     from circuitcheck.reports.result import Result
 
 FILE = click.argument("file", type=click.Path(path_type=Path))
@@ -38,3 +39,16 @@ def only(result: Result, step: str | None) -> Result:
     near = difflib.get_close_matches(step, known, 1)
     hint = f"did you mean '{near[0]}'?" if near else f"it has: {', '.join(known)}"
     raise click.UsageError(f"{result.file} has no step '{step}'; {hint}")
+
+
+def with_listed(project: Project, file: Path, table: Path, chapter: str) -> Project:
+    """Give the project with the claims or readings of a CSV table as a further chapter."""
+    from circuitcheck import pipeline
+    from circuitcheck.review.listed import sentences
+
+    try:
+        more = sentences(table.read_text(encoding="utf-8-sig"), chapter)
+    except (ValueError, OSError) as problem:
+        raise click.UsageError(f"{table}: {problem}") from problem
+    text = project.text if project.text.endswith("\n") else f"{project.text}\n"
+    return pipeline.parse(text + more, str(file), file.resolve().parent)

@@ -36,7 +36,7 @@ def say(text: str) -> None:
         # what is still to come, and Python's own last flush, go nowhere
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         if not isinstance(error, BrokenPipeError):
-            raise _refused("the answer", error) from error
+            raise refused("the answer", error) from error
 
 
 def complain(text: str) -> None:
@@ -49,20 +49,26 @@ def write_file(path: Path, content: str | bytes, read: Path | None) -> None:
 
     Raises `NotWritten`, with a message for people, where it cannot be written.
     """
-    target = path.resolve()
-    if read is not None and target == read.resolve():
-        raise _refused(path, "it is the circuit itself; choose another name")
-    if target.is_dir():
-        raise _refused(path, "it is a folder; add the name of a file")
-    if not target.parent.is_dir():
-        raise _refused(path, f"there is no folder {path.parent}")
+    target = target_of(path, read)
     try:
         if target.exists() and not target.is_file():  # a device or a pipe
             target.write_bytes(_coded(content))
             return
         _replace(target, _coded(content))
     except OSError as error:
-        raise _refused(path, error) from error
+        raise refused(path, error) from error
+
+
+def target_of(path: Path, read: Path | None) -> Path:
+    """Give where a file is to be written; raises `NotWritten` where it cannot be."""
+    target = path.resolve()
+    if read is not None and target == read.resolve():
+        raise refused(path, "it is the circuit itself; choose another name")
+    if target.is_dir():
+        raise refused(path, "it is a folder; add the name of a file")
+    if not target.parent.is_dir():
+        raise refused(path, f"there is no folder {path.parent}")
+    return target
 
 
 def _coded(content: str | bytes) -> bytes:
@@ -87,7 +93,8 @@ class NotWritten(click.ClickException):
     exit_code = NOT_UNDERSTOOD
 
 
-def _refused(what: object, why: str | OSError) -> NotWritten:
+def refused(what: object, why: str | OSError) -> NotWritten:
+    """Give the error that something cannot be written."""
     if isinstance(why, OSError):
         why = (why.strerror or str(why)).lower()
     return NotWritten(f"{what} cannot be written: {why}")

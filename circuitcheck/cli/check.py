@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from circuitcheck.cli._options import FORM, STEP, UNITS, only
+from circuitcheck.cli._options import STEP, UNITS, only, with_listed
 from circuitcheck.cli._output import say, sheet
 from circuitcheck.cli._status import status_of, worst
 
@@ -15,8 +15,23 @@ from circuitcheck.cli._status import status_of, worst
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @STEP
 @UNITS
-@FORM
-def command(files: tuple[Path, ...], step: str | None, units: str | None, form: str) -> int:
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "json", "sarif", "junit", "csv", "markdown"]),
+    default="text",
+    show_default=True,
+    help="For people, for programs, for code hosts, build servers, spreadsheets, notes.",
+)
+@click.option(
+    "--claims",
+    "listed",
+    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    help="CSV of further claims: subject, value, tolerance, step.",
+)
+def command(
+    files: tuple[Path, ...], step: str | None, units: str | None, form: str, listed: Path | None
+) -> int:
     """Say what is wrong with the circuits in FILES, why, and what to do.
 
     Claims are compared with computed figures; rules that lack data are listed.
@@ -25,14 +40,23 @@ def command(files: tuple[Path, ...], step: str | None, units: str | None, form: 
 
     if form == "json" and len(files) > 1:
         raise click.UsageError("--format json takes one file at a time")
+    if listed is not None and len(files) > 1:
+        raise click.UsageError("--claims belong to one circuit; name one file")
     statuses: list[int] = []
+    results = []
     for file in files:
-        result = only(pipeline.open_file(file).check(), step)
+        project = pipeline.open_file(file)
+        if listed is not None:
+            project = with_listed(project, file, listed, "claims")
+        result = only(project.check(), step)
+        results.append(result)
         if form == "json":
             say(reports.as_json(result))
-        else:
+        elif form == "text":
             page = sheet()
             reports.write_check(page, result, units)
             say(("\n" if statuses else "") + page.text())
         statuses.append(status_of(result))
+    if form not in ("json", "text"):
+        say(reports.as_listed(results, form))
     return worst(statuses)

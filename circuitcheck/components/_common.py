@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from circuitcheck.components._parts import Parameter, Part, Port, PortKind
+from circuitcheck.components._trade import PORTS, SEALS
 from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.net import Net, Value
 from circuitcheck.laws.passages import LAMINAR_START
@@ -126,9 +127,10 @@ def rated_flow(flow: float, drop: float, text: str = "rated flow of the part") -
     )
 
 
-def pressure_rating() -> Parameter:
-    """Parameter "rated 250 bar": highest working pressure of the part."""
-    return Parameter("rated", "pressure", "bar", "highest working pressure", least=1.0)
+def pressure_data() -> tuple[Parameter, ...]:
+    """Parameter "rated 250 bar", the highest working pressure, and what is bought with it."""
+    rated = Parameter("rated", "pressure", "bar", "highest working pressure", least=1.0)
+    return rated, SEALS, PORTS
 
 
 THROUGH = (

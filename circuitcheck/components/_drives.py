@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components._parts import Choice, Figures, Parameter, Part, Result, Starts
+from circuitcheck.components._trade import COUPLING
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
@@ -28,6 +29,7 @@ PARAMETERS = (
     ),
     Parameter("flange", "code", "", "mounting flange, SAE J744 code"),
     Parameter("shaft", "code", "", "shaft end, SAE J744 code"),
+    COUPLING,
 )
 
 ROTATION = Choice("rotation", ("clockwise", "anticlockwise"))
@@ -95,10 +97,11 @@ def torque_of(part: Part, view: View) -> Array:
 
 def mean_square(view: View, value: Array) -> Array:
     """Root mean square over the cycle, by the durations of the steps; same shape."""
-    time = view.duration
+    time = view.by_step(view.duration)
     if not np.all(time > 0.0):
         return np.full_like(value, np.nan)
-    root: Array = np.sqrt(np.sum(value**2 * time) / np.sum(time)) + np.zeros_like(value)
+    mean = np.sum(view.by_step(value) ** 2 * time, axis=0) / np.sum(time, axis=0)
+    root: Array = np.tile(np.sqrt(mean), len(time))
     return root
 
 

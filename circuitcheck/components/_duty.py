@@ -52,7 +52,7 @@ def cautions(part: Part, view: View) -> list[tuple[Caution, ...]]:
         return [tuple(said) for said in found]
     share = torque_of(part, view) / rated
     # no motor carries its peak for long; an S3 or S6 motor its rated load neither
-    for i, lasts in _stretches(share > PEAK, view.duration):
+    for i, lasts in _stretches(view, share > PEAK):
         if lasts > PEAK_TIME:
             found[i].append(
                 Caution(
@@ -66,7 +66,7 @@ def cautions(part: Part, view: View) -> list[tuple[Caution, ...]]:
     if factor is None:
         return [tuple(said) for said in found]
     most = CYCLE * float(np.max(np.asarray(factor)))
-    for i, lasts in _stretches(share > allowed(view), view.duration):
+    for i, lasts in _stretches(view, share > allowed(view)):
         if lasts > most:
             found[i].append(
                 Caution(
@@ -79,14 +79,17 @@ def cautions(part: Part, view: View) -> list[tuple[Caution, ...]]:
     return [tuple(said) for said in found]
 
 
-def _stretches(under: Bools, duration: Array) -> list[tuple[int, float]]:
-    """First step and length [s] of every run of steps that are under load."""
+def _stretches(view: View, under: Bools) -> list[tuple[int, float]]:
+    """First variant and length [s] of every run of steps that are under load."""
     found: list[tuple[int, float]] = []
-    before = False
-    for i, (now, lasts) in enumerate(zip(under, duration, strict=True)):
-        if now and before:
-            found[-1] = (found[-1][0], found[-1][1] + float(lasts))
-        elif now:
-            found.append((i, float(lasts)))
-        before = bool(now)
+    lasts = view.by_step(view.duration)
+    for variation, column in enumerate(view.by_step(under).T):
+        before = False
+        for step, now in enumerate(column):
+            if now and before:
+                found[-1] = (found[-1][0], found[-1][1] + float(lasts[step, variation]))
+            elif now:
+                where = step * view.variations + variation
+                found.append((where, float(lasts[step, variation])))
+            before = bool(now)
     return found

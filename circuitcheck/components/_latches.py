@@ -10,5 +10,6 @@ from circuitcheck.laws.view import View
 
 def began(of: Net | View) -> Bools:
     """State with which every step begins: that of the step before, false in the first."""
-    before: Bools = np.concatenate([[False], of.latched[:-1]])
+    by_step = of.latched.reshape(-1, of.variations)
+    before: Bools = np.concatenate([np.zeros_like(by_step[:1]), by_step[:-1]]).ravel()
     return before

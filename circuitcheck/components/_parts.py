@@ -76,7 +76,7 @@ class Parameter:
     """One figure of a kind.
 
     ``quantity`` is a name of `basics.quantities`; ``default``, ``least`` and ``most`` are
-    SI values of it; "code" is one word, "file" the name of a file in quotes beside the
+    SI values of it; "code" is one word or quoted, "file" the name of a file in quotes beside the
     circuit. ``bare``: the figure may stand without its name ("16 cc/rev" of a
     pump). ``at``: a second figure after "at" ("60 L/min at 6 bar", "case drain 2.5 L/min
     at 200 bar"), itself a parameter. ``unit`` is what people usually write.

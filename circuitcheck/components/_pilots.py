@@ -136,7 +136,7 @@ def word(part: Part, view: View, i: int) -> str:
     if view.position[i] == part.rest:
         if supply(part) == LINES:
             over = view.p("X")[i] - view.p("Y")[i]
-            if abs(over) >= np.max(np.asarray(view.value("pilot"))):
+            if abs(over) >= np.broadcast_to(view.value("pilot"), (view.variants,))[i]:
                 return f"{there}, but pilot {'X' if over > 0.0 else 'Y'} shifts it"
         return there
     if shifted(part, view)[i]:

@@ -212,7 +212,9 @@ def cautions(part: Part, view: View) -> list[tuple[Caution, ...]]:
     speed = view.speed_of(part.name)
     pushed_out = view.pinned(part.name) & (view.reaction_of(part.name) < 0.0)
     out = (speed > CREEP) | pushed_out
-    before = np.concatenate([[False], np.logical_or.accumulate(out)[:-1]])
+    by_step = view.by_step(out)
+    ever = np.logical_or.accumulate(by_step, axis=0)
+    before = np.concatenate([np.zeros_like(by_step[:1]), ever[:-1]]).ravel()
     known = np.isfinite(view.order_of("at", np.nan)) | part.given("at start")
     doubted = (speed < -CREEP) & ~before & ~known
     caution = Caution(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components._common import capacity, circle, pressure_rating
+from circuitcheck.components._common import capacity, circle, pressure_data
 from circuitcheck.components._gas import heating, real_gas, temperature, warmed_charge
 from circuitcheck.components._parts import (
     Caution,
@@ -293,7 +293,7 @@ KINDS = (
             Parameter("weight", "force", "kN", "weight on the ram", least=1.0),
             Parameter("ram", "length", "mm", "diameter of the ram", least=1e-3, most=5.0),
             Parameter("at start", "volume", "L", "oil in it when the first step begins", least=0.0),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(
             Choice("separator", ("bladder", "piston", "diaphragm", SPRING, WEIGHT)),

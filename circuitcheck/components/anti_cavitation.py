@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from circuitcheck.components import _line_guards
-from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._common import pressure_data
 from circuitcheck.components._parts import (
     Figures,
     Kind,
@@ -52,7 +52,7 @@ KINDS = (
             Port("A", PortKind.WORK, "line A"),
             Port("B", PortKind.WORK, "line B"),
         ),
-        parameters=(_line_guards.FLOW, *_line_guards.FEED, pressure_rating()),
+        parameters=(_line_guards.FLOW, *_line_guards.FEED, *pressure_data()),
         assumes=assumes,
         mistakes=_line_guards.feed_mistakes,
         equations=equations,

@@ -10,7 +10,7 @@ from circuitcheck.components._common import (
     SEAT_LEAK,
     capacity,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
     rated_flow,
 )
 from circuitcheck.components._parts import (
@@ -229,7 +229,7 @@ KINDS = (
                     least=1e5,
                 ),
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(
             Choice("gallery", (PARALLEL, SERIES, TANDEM), default=PARALLEL),

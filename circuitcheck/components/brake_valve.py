@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from circuitcheck.components import _line_guards, _load_holding
-from circuitcheck.components._common import pressure_rating, rated_flow
+from circuitcheck.components._common import pressure_data, rated_flow
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -122,7 +122,7 @@ KINDS = (
             ),
             *_line_guards.FEED,
             rated_flow(60.0, 8.0),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(
             _load_holding.SPRING_CHAMBER,

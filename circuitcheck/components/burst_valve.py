@@ -7,7 +7,7 @@ import numpy as np
 from circuitcheck.components._common import (
     SEAT_LEAK,
     circle,
-    pressure_rating,
+    pressure_data,
     rated,
     rated_flow,
 )
@@ -124,7 +124,7 @@ KINDS = (
                 least=1e-4,
                 most=5e-3,
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         through=("in", "out"),
         mistakes=mistakes,

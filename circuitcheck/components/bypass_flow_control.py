@@ -9,7 +9,7 @@ from circuitcheck.components._common import (
     WHOLE,
     capacity,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
 )
 from circuitcheck.components._parts import (
     Figures,
@@ -136,7 +136,7 @@ KINDS = (
             Parameter(
                 "limit", "pressure", "bar", "pressure limit at the outlet, by its pilot", least=BAR
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         orders=(Parameter("flow", "flow", "L/min", "set flow in this step", least=1e-9),),
         through=("in", "out"),

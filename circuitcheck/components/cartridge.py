@@ -8,7 +8,7 @@ from circuitcheck.components._common import (
     SEAT_LEAK,
     WHOLE,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
     rated_flow,
 )
 from circuitcheck.components._parts import (
@@ -113,7 +113,7 @@ KINDS = (
                 most=20 * BAR,
                 source="1 to 3 bar; common practice, no source",
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         through=("A", "B"),
         equations=equations,

@@ -9,7 +9,7 @@ from circuitcheck.components._common import (
     THROUGH,
     check_band,
     check_mistakes,
-    pressure_rating,
+    pressure_data,
     rated_flow,
     rated_one_way,
 )
@@ -97,7 +97,7 @@ KINDS = (
                 least=1e3,
                 most=50 * BAR,
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(Choice("spring", ("spring loaded", "without spring")),),
         through=("in", "out"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components._common import SEAT_LEAK, pressure_rating, rated_flow, rated_one_way
+from circuitcheck.components._common import SEAT_LEAK, pressure_data, rated_flow, rated_one_way
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -72,7 +72,7 @@ KINDS = (
             Parameter(
                 "band", "pressure", "bar", "from shut to fully open", default=2 * BAR, least=1e3
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(Choice("place", ("upstream",), default="upstream"),),
         through=("P", "A"),

@@ -12,7 +12,7 @@ from circuitcheck.components._common import (
     STAGNANT,
     THROUGH,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
     rated_flow,
 )
 from circuitcheck.components._exchanger import PATTERNS, effectiveness, transfer_units
@@ -266,7 +266,7 @@ KINDS = (
             Parameter(
                 "bypass", "pressure", "bar", "drop at which its bypass opens", least=1e3, most=1e8
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(
             Choice("coolant", ("air cooled", "water cooled")),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from circuitcheck.components import _load_holding
-from circuitcheck.components._common import pressure_rating, rated_flow
+from circuitcheck.components._common import pressure_data, rated_flow
 from circuitcheck.components._parts import (
     Figures,
     Kind,
@@ -13,6 +13,7 @@ from circuitcheck.components._parts import (
     Result,
     fixed_ports,
 )
+from circuitcheck.components._trade import ADJUSTS
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.view import View
 
@@ -46,7 +47,7 @@ KINDS = (
             Port("C", PortKind.WORK, "load side"),
             Port("X", PortKind.PILOT, "pilot"),
         ),
-        parameters=(*_load_holding.PARAMETERS, rated_flow(60.0, 8.0), pressure_rating()),
+        parameters=(*_load_holding.PARAMETERS, rated_flow(60.0, 8.0), *pressure_data(), *ADJUSTS),
         choices=(_load_holding.SPRING_CHAMBER,),
         through=("V", "C"),
         mistakes=_load_holding.mistakes,

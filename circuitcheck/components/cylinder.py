@@ -6,7 +6,7 @@ import numpy as np
 
 from circuitcheck.components import _rod_loads
 from circuitcheck.components._buckling import LENGTH_FACTOR, buckling_load
-from circuitcheck.components._common import circle, pressure_rating
+from circuitcheck.components._common import circle, pressure_data
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -17,8 +17,9 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
+from circuitcheck.components._trade import BELOW, CLAMP, NEAR_PEOPLE
 from circuitcheck.laws._law import BAR
-from circuitcheck.laws.machines import STILL_ROD
+from circuitcheck.laws.machines import FASTEST_ROD, STILL_ROD
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
@@ -128,10 +129,10 @@ def equations(part: Part, net: Net) -> None:
         viscous=VISCOUS * larger,
     )
     _rod_loads.apply(part, net, speed)
-    net.void("void cap", "cap")
+    net.void("void cap", "cap", FASTEST_ROD * larger)
     leak = net.value_of("seal leak")
     if rod is not None:
-        net.void("void rod", "rod")
+        net.void("void rod", "rod", FASTEST_ROD * larger)
         if leak is not None:
             net.gap(
                 "seal", "cap", "rod", np.asarray(leak) / np.asarray(net.value("seal leak pressure"))
@@ -241,7 +242,8 @@ KINDS = (
             Parameter("bore", "length", "mm", "piston diameter", least=1e-3, most=2.0),
             Parameter("rod", "length", "mm", "rod diameter", least=1e-3, most=2.0),
             Parameter("stroke", "length", "mm", "stroke", needed=True, least=1e-4, most=50.0),
-            pressure_rating(),
+            *pressure_data(),
+            *CLAMP,
             Parameter(
                 "efficiency",
                 "share",
@@ -280,6 +282,8 @@ KINDS = (
             ),
         ),
         choices=(
+            NEAR_PEOPLE,
+            BELOW,
             Choice(
                 "acting",
                 (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from circuitcheck.components import _pilot_checks, _pilot_starts
-from circuitcheck.components._common import check_mistakes, pressure_rating, rated_flow
+from circuitcheck.components._common import check_mistakes, pressure_data, rated_flow
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -73,7 +73,7 @@ KINDS = (
         parameters=(
             *_pilot_checks.PARAMETERS,
             rated_flow(60.0, 2.0),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(Choice("pilot piston", ("drained",)),),
         through=("A1", "A2"),

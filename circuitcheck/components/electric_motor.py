@@ -18,6 +18,7 @@ from circuitcheck.components._parts import (
     Starts,
     fixed_ports,
 )
+from circuitcheck.components._trade import LOCK
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
@@ -157,7 +158,7 @@ KINDS = (
                 "duty factor", "share", "%", "share of the cycle under load", least=0.01, most=1.0
             ),
         ),
-        choices=(_drives.ROTATION, Choice("duty", _duty.DUTIES)),
+        choices=(_drives.ROTATION, Choice("duty", _duty.DUTIES), LOCK),
         orders=_drives.ORDERS,
         drives=True,
         assumes=assumes,

@@ -15,6 +15,7 @@ from circuitcheck.components._parts import (
     Starts,
     fixed_ports,
 )
+from circuitcheck.components._trade import LOCK
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
@@ -167,7 +168,7 @@ KINDS = (
                 source="20 to 30 %; common practice, no source",
             ),
         ),
-        choices=(_drives.ROTATION,),
+        choices=(_drives.ROTATION, LOCK),
         orders=_drives.ORDERS,
         drives=True,
         assumes=assumes,

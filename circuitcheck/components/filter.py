@@ -9,7 +9,7 @@ from circuitcheck.components._common import (
     RHO_RATED,
     THROUGH,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
     rated_flow,
 )
 from circuitcheck.components._parts import Figures, Kind, Parameter, Part, Result, fixed_ports
@@ -136,7 +136,7 @@ def _kind(word: str, text: str, flow: float, drop: float) -> Kind:
             Parameter(
                 "beta", "ratio", "", "particles before over behind, at its fineness", least=1.0
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         orders=(
             Parameter(

@@ -12,7 +12,7 @@ from circuitcheck.components._common import (
     capacity,
     free_flow_check,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
 )
 from circuitcheck.components._parts import (
     Choice,
@@ -159,7 +159,7 @@ KINDS = (
                 least=0.0,
                 most=0.9,
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(
             Choice("build", ("pressure compensated",), default="pressure compensated"),

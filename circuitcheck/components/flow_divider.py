@@ -9,7 +9,7 @@ from circuitcheck.components._common import (
     SEAT_LEAK,
     capacity,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
 )
 from circuitcheck.components._parts import (
     Choice,
@@ -220,7 +220,7 @@ KINDS = (
                     least=1e5,
                 ),
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(Choice("ways", ("divides only", COMBINING), default="divides only"),),
         mistakes=mistakes,

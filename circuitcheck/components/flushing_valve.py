@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from circuitcheck.components._common import pressure_rating, rated_flow, rated_one_way
+from circuitcheck.components._common import pressure_data, rated_flow, rated_one_way
 from circuitcheck.components._parts import (
     Figures,
     Kind,
@@ -84,7 +84,7 @@ KINDS = (
                 default=3.0 * BAR,
                 least=0.1 * BAR,
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         has_ways=True,
         mistakes=mistakes,

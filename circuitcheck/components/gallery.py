@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.basics.tables import read_toml
-from circuitcheck.components._common import THROUGH, circle, pressure_rating
+from circuitcheck.components._common import THROUGH, circle, pressure_data
 from circuitcheck.components._parts import Figures, Kind, Parameter, Part, Result, fixed_ports
 from circuitcheck.components.line import G
 from circuitcheck.laws.net import Net
@@ -92,7 +92,7 @@ KINDS = (
                 most=1e-3,
             ),
             Parameter("rise", "length", "m", "outlet above inlet", default=0.0),
-            pressure_rating(),
+            *pressure_data(),
         ),
         through=("in", "out"),
         assumes=assumes,

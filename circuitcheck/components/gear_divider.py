@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._common import pressure_data
 from circuitcheck.components._losses import lost_torque
 from circuitcheck.components._parts import (
     Figures,
@@ -154,7 +154,7 @@ KINDS = (
                 )
                 for x in LETTERS
             ),
-            pressure_rating(),
+            *pressure_data(),
             *(p for p in TEST_POINT if p.name in LOSSES),
             Parameter(
                 "speed",

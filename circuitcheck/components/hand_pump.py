@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from circuitcheck.components._common import NU_RATED, SEAT_LEAK, pressure_rating
+from circuitcheck.components._common import NU_RATED, SEAT_LEAK, pressure_data
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -124,7 +124,7 @@ KINDS = (
                     least=1.0,
                 ),
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(Choice("action", ("single acting", "double acting"), default="single acting"),),
         orders=(

@@ -8,7 +8,7 @@ from circuitcheck.components._common import (
     STAGNANT,
     THROUGH,
     both_ways_resistor,
-    pressure_rating,
+    pressure_data,
     rated_flow,
 )
 from circuitcheck.components._parts import Figures, Kind, Parameter, Part, Result, fixed_ports
@@ -81,7 +81,7 @@ KINDS = (
             ),
             Parameter("surface", "area", "cm2", "heated surface", least=1e-5),
             rated_flow(60.0, 0.2),
-            pressure_rating(),
+            *pressure_data(),
         ),
         poses=("off",),
         through=("in", "out"),

@@ -8,7 +8,7 @@ from circuitcheck.components._common import (
     circle,
     free_flow_check,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
 )
 from circuitcheck.components._parts import (
     Choice,
@@ -154,7 +154,7 @@ KINDS = (
                 default=40 * L_MIN,
                 least=1e-8,
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(
             Choice("motion", ("reciprocating", "single stroke"), default="reciprocating"),

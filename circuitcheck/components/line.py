@@ -6,7 +6,7 @@ import numpy as np
 
 from circuitcheck.basics.tables import read_toml
 from circuitcheck.components import _fittings
-from circuitcheck.components._common import RHO_RATED, circle, pressure_rating
+from circuitcheck.components._common import RHO_RATED, circle, pressure_data
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -18,6 +18,7 @@ from circuitcheck.components._parts import (
     Result,
     fixed_ports,
 )
+from circuitcheck.components._trade import ENDS, GUARD, HOSE_LIMITS, NEAR_HEAT, NEAR_PEOPLE
 from circuitcheck.laws._law import L_MIN
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
@@ -180,12 +181,17 @@ KINDS = (
                 ),
             ),
             Parameter("roughness", "length", "mm", "roughness of the wall", least=0.0),
-            pressure_rating(),
+            *pressure_data(),
+            *ENDS,
+            *HOSE_LIMITS,
         ),
         choices=(
             Choice("make", ("hose", "tube", "pipe"), default="hose"),
             Choice("service", ("suction rated",)),
             Choice("wall", ("thin wall",)),
+            NEAR_PEOPLE,
+            GUARD,
+            NEAR_HEAT,
         ),
         assumes=assumes,
         mistakes=mistakes,

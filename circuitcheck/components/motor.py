@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components import _geometry, _losses, _pressed_oil, _starting, _window
-from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._common import pressure_data
 from circuitcheck.components._losses import losses, per_radian
 from circuitcheck.components._parts import (
     Caution,
@@ -19,8 +19,9 @@ from circuitcheck.components._parts import (
     Result,
 )
 from circuitcheck.components._rotary import CONSTRUCTIONS, TEST_POINT, usual
+from circuitcheck.components._trade import DRAIN_PORT, NEAR_PEOPLE
 from circuitcheck.laws._law import BAR
-from circuitcheck.laws.machines import STILL_SHAFT
+from circuitcheck.laws.machines import FASTEST_SHAFT, STILL_SHAFT
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
@@ -119,8 +120,8 @@ def equations(part: Part, net: Net) -> None:
         _losses.unit(part, net, ends, word, True, full=full, command=asked, drag=VISCOUS * full)
     resisting, steady = net.load_of("load")
     net.load("load", shaft, resisting=resisting, steady=steady)
-    net.void("void A", "A")
-    net.void("void B", "B")
+    net.void("void A", "A", FASTEST_SHAFT * full)
+    net.void("void B", "B", FASTEST_SHAFT * full)
     net.pin(shaft, 0.0, net.said("at standstill"))
 
 
@@ -192,7 +193,8 @@ KINDS = (
                 least=1e-9,
                 most=1e-1,
             ),
-            pressure_rating(),
+            *pressure_data(),
+            DRAIN_PORT,
             *TEST_POINT,
             Parameter(
                 "speed",
@@ -217,6 +219,7 @@ KINDS = (
             *_window.PARAMETERS,
         ),
         choices=(
+            NEAR_PEOPLE,
             Choice("control", ("fixed", "variable"), default="fixed"),
             Choice("directions", ("one way", "both ways")),
             Choice("construction", tuple(CONSTRUCTIONS)),

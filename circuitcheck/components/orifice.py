@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components import _edges
-from circuitcheck.components._common import THROUGH, circle, pressure_rating
+from circuitcheck.components._common import THROUGH, circle, pressure_data
 from circuitcheck.components._parts import Figures, Kind, Parameter, Part, Result, fixed_ports
 from circuitcheck.laws.bores import DEVELOPED, DEVELOPING
 from circuitcheck.laws.net import Net
@@ -121,7 +121,7 @@ KINDS = (
                 most=1.0,
                 source="0.60 to 0.65 practical, 0.611 sharp; Merritt 1967 as quoted by Rabie",
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         through=("in", "out"),
         mistakes=mistakes,

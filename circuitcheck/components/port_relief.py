@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from circuitcheck.components import _line_guards
-from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._common import pressure_data
 from circuitcheck.components._parts import (
     Figures,
     Kind,
@@ -56,7 +56,7 @@ KINDS = (
             _line_guards.FLOW,
             _line_guards.RELIEF_OVERRIDE,
             *_line_guards.FEED,
-            pressure_rating(),
+            *pressure_data(),
         ),
         through=("A", "T"),
         assumes=assumes,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components import _instruments
-from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._common import pressure_data
 from circuitcheck.components._parts import Choice, Figures, Kind, Parameter, Part, Result
 from circuitcheck.laws._law import BAR
 from circuitcheck.laws.net import Bools
@@ -88,7 +88,7 @@ KINDS = (
                 most=1000 * BAR,
                 source="5 to 15 % of the setting; common practice, no source",
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(Choice("contact", ("makes at setting", "breaks at setting")),),
         assumes=assumes,

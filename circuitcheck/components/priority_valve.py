@@ -8,7 +8,7 @@ from circuitcheck.components._common import (
     SEAT_LEAK,
     capacity,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
     rated_flow,
 )
 from circuitcheck.components._parts import (
@@ -171,7 +171,7 @@ KINDS = (
                 default=1.0 * L_MIN,
                 least=1e-9,
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(
             Choice("serves", ("load sensing", SET_FLOW), default="load sensing"),

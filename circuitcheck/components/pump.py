@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components import _geometry, _losses, _pressed_oil, _pump_controls, _window
-from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._common import pressure_data
 from circuitcheck.components._control_bands import MEASURES, bands
 from circuitcheck.components._losses import losses, per_radian
 from circuitcheck.components._parts import (
@@ -30,6 +30,7 @@ from circuitcheck.components._pump_controls import (
     is_variable,
 )
 from circuitcheck.components._rotary import CONSTRUCTIONS, TEST_POINT, usual
+from circuitcheck.components._trade import DRAIN_PORT, SUCTION_PORT, THROUGH_DRIVE
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.passages import LAMINAR_START
 from circuitcheck.laws.smoothing import Array
@@ -235,7 +236,10 @@ KINDS = (
             Parameter(
                 "speed", "rotation", "rpm", "speed, where no drive is named", bare=True, least=0.1
             ),
-            pressure_rating(),
+            *pressure_data(),
+            SUCTION_PORT,
+            DRAIN_PORT,
+            *THROUGH_DRIVE,
             *TEST_POINT,
             *_pump_controls.PARAMETERS,
             Parameter("inlet limit", "pressure", "bar", "least pressure at the inlet"),

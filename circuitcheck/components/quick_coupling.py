@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from circuitcheck.components._common import THROUGH, pressure_rating, rated, rated_flow
+from circuitcheck.components._common import THROUGH, pressure_data, rated, rated_flow
 from circuitcheck.components._parts import Choice, Figures, Kind, Part, Result, fixed_ports
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.view import View
@@ -28,7 +28,7 @@ KINDS = (
         text="Quick coupling with two self-closing halves; connected unless a step says 'parted'. "
         "What it then shuts off is held at no known pressure.",
         ports=fixed_ports(*THROUGH),
-        parameters=(rated_flow(40.0, 2.0), pressure_rating()),
+        parameters=(rated_flow(40.0, 2.0), *pressure_data()),
         choices=(
             Choice(
                 "halves",

@@ -8,7 +8,7 @@ from circuitcheck.components import _pressure_valves, _two_stage
 from circuitcheck.components._common import (
     SEAT_LEAK,
     free_flow_check,
-    pressure_rating,
+    pressure_data,
     rated_flow,
     rated_one_way,
 )
@@ -22,6 +22,7 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
+from circuitcheck.components._trade import ADJUSTS
 from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
@@ -235,7 +236,8 @@ KINDS = (
                 most=200 * BAR,
             ),
             *_two_stage.PARAMETERS,
-            pressure_rating(),
+            *pressure_data(),
+            *ADJUSTS,
         ),
         choices=(
             Choice("build", ("direct", "piloted")),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components import _two_stage
-from circuitcheck.components._common import SEAT_LEAK, WHOLE, one_way_capacity, pressure_rating
+from circuitcheck.components._common import SEAT_LEAK, WHOLE, one_way_capacity, pressure_data
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -16,6 +16,7 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
+from circuitcheck.components._trade import ADJUSTS
 from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.net import Net, Value
 from circuitcheck.laws.smoothing import Array
@@ -236,7 +237,8 @@ KINDS = (
                 most=100 * BAR,
             ),
             *_two_stage.PARAMETERS,
-            pressure_rating(),
+            *pressure_data(),
+            *ADJUSTS,
         ),
         choices=(
             Choice("build", ("direct", "piloted"), default="piloted"),

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from circuitcheck.components._common import circle, pressure_rating
+from circuitcheck.components._common import circle, pressure_data
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -177,7 +177,7 @@ KINDS = (
                 ),
             ),
             Parameter("moment", "torque", "Nm", "torque that always turns it back, in every step"),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(Choice("build", (VANE, RACK), default=VANE),),
         orders=(

@@ -7,7 +7,7 @@ import numpy as np
 from circuitcheck.components._common import (
     THROUGH,
     both_ways_resistor,
-    pressure_rating,
+    pressure_data,
     rated_flow,
 )
 from circuitcheck.components._parts import (
@@ -72,7 +72,7 @@ KINDS = (
                 ),
             ),
             Parameter("speed limit", "rotation", "rpm", "highest speed", least=1e-3),
-            pressure_rating(),
+            *pressure_data(),
         ),
         through=("in", "out"),
         mistakes=mistakes,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components import _compensation, _spools
-from circuitcheck.components._common import pressure_rating
+from circuitcheck.components._common import pressure_data
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -225,7 +225,7 @@ KINDS = (
                     least=1e5,
                 ),
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(
             Choice("compensation", (BEFORE, SHARING), default=BEFORE),

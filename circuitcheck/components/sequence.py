@@ -11,7 +11,7 @@ from circuitcheck.components._common import (
     SEAT_LEAK,
     free_flow_check,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
     rated_flow,
     rated_one_way,
 )
@@ -23,6 +23,7 @@ from circuitcheck.components._parts import (
     Port,
     PortKind,
 )
+from circuitcheck.components._trade import ADJUSTS
 from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.net import Net
 
@@ -127,7 +128,8 @@ KINDS = (
                 least=1e-3 * L_MIN,
                 most=10 * L_MIN,
             ),
-            pressure_rating(),
+            *pressure_data(),
+            *ADJUSTS,
         ),
         choices=(
             Choice("build", ("direct", "piloted"), default="direct"),

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from circuitcheck.components._common import SEAT_LEAK, THROUGH, pressure_rating, rated, rated_flow
+from circuitcheck.components._common import SEAT_LEAK, THROUGH, pressure_data, rated, rated_flow
 from circuitcheck.components._parts import Choice, Figures, Kind, Part, Result, fixed_ports
+from circuitcheck.components._trade import LOCK
 from circuitcheck.laws.net import Bools, Net
 from circuitcheck.laws.view import View
 
@@ -38,8 +39,9 @@ KINDS = (
         other_words=("shut-off valve", "ball valve"),
         text="Shut-off valve; open unless it is said to be normally closed or closed in a step.",
         ports=fixed_ports(*THROUGH),
-        parameters=(rated_flow(100.0, 0.5), pressure_rating()),
+        parameters=(rated_flow(100.0, 0.5), *pressure_data()),
         choices=(
+            LOCK,
             Choice("position", ("normally open", "normally closed", "locked open")),
             Choice("watch", ("position switch",)),
         ),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from circuitcheck.components import _balls
-from circuitcheck.components._common import pressure_rating, rated_flow
+from circuitcheck.components._common import pressure_data, rated_flow
 from circuitcheck.components._parts import Kind, Part, fixed_ports
 from circuitcheck.laws.net import Net
 
@@ -18,7 +18,7 @@ KINDS = (
         other_words=("shuttle valve",),
         text="The higher of 1 and 2 goes to out.",
         ports=fixed_ports(*_balls.ports("higher pressure")),
-        parameters=(rated_flow(5.0, 2.0), _balls.BAND, pressure_rating()),
+        parameters=(rated_flow(5.0, 2.0), _balls.BAND, *pressure_data()),
         equations=equations,
         results=_balls.results,
         state=_balls.state,

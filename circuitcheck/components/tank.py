@@ -84,15 +84,17 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     if outside is not None:
         found["rods in"] = oil
         found["rods out"] = oil - outside.rods_out
-        started = oil[:1] - outside.start
+        started = oil - outside.start
         oil = oil - outside.now
         found["oil"] = oil
-        found["swing"] = np.full(oil.shape, np.ptp(np.concatenate([started, oil])))
-        floor, most = view.value_of("floor"), view.value_of("most")
+        most = np.maximum(view.by_step(oil), view.by_step(started)).max(axis=0)
+        least = np.minimum(view.by_step(oil), view.by_step(started)).min(axis=0)
+        found["swing"] = np.tile(most - least, len(view.by_step(oil)))
+        floor, room = view.value_of("floor"), view.value_of("most")
         if floor is not None:
             found["level"] = oil / np.asarray(floor)
-        if most is not None:
-            found["air space"] = np.asarray(most) - oil
+        if room is not None:
+            found["air space"] = np.asarray(room) - oil
     flows = returning > LEAST_RETURN
     found["dwell"] = np.where(flows, oil / np.where(flows, returning, 1.0), np.nan)
     return found
@@ -113,6 +115,7 @@ KINDS = (
             Parameter("volume", "volume", "L", "oil in the tank", bare=True, least=1e-5),
             Parameter("least", "volume", "L", "least oil that still covers the suction", least=0.0),
             Parameter("most", "volume", "L", "oil that fills the tank to the top", least=1e-5),
+            Parameter("fill", "code", "", "oil it is filled with, where tanks differ"),
             Parameter("walls", "area", "m2", "wetted wall area that sheds heat", least=0.0),
             Parameter(
                 "sheds",

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from circuitcheck.components import _rod_loads
-from circuitcheck.components._common import circle, pressure_rating
+from circuitcheck.components._common import circle, pressure_data
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -18,8 +18,9 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
+from circuitcheck.components._trade import BELOW, NEAR_PEOPLE
 from circuitcheck.components.cylinder import VISCOUS
-from circuitcheck.laws.machines import STILL_ROD
+from circuitcheck.laws.machines import FASTEST_ROD, STILL_ROD
 from circuitcheck.laws.net import Bools, Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
@@ -139,9 +140,9 @@ def equations(part: Part, net: Net) -> None:
         viscous=VISCOUS * out,
     )
     _rod_loads.apply(part, net, speed)
-    net.void("void cap", "cap")
+    net.void("void cap", "cap", FASTEST_ROD * out)
     if rod is not None:
-        net.void("void rod", "rod")
+        net.void("void rod", "rod", FASTEST_ROD * out)
     net.pin(speed, 0.0, net.said("at end stop"))
 
 
@@ -228,7 +229,7 @@ KINDS = (
             Parameter(
                 "stroke", "length", "mm", "way of all stages", needed=True, least=1e-4, most=50.0
             ),
-            pressure_rating(),
+            *pressure_data(),
             Parameter(
                 "efficiency",
                 "share",
@@ -244,6 +245,8 @@ KINDS = (
             Parameter("speed limit", "speed", "m/s", "highest piston speed", least=1e-4),
         ),
         choices=(
+            NEAR_PEOPLE,
+            BELOW,
             Choice("acting", ("single acting", "double acting"), default="single acting"),
             Choice("load", ("hanging", "suspended"), many=True),
         ),

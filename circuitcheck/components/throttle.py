@@ -9,7 +9,7 @@ from circuitcheck.components._common import (
     THROUGH,
     free_flow_check,
     one_way_capacity,
-    pressure_rating,
+    pressure_data,
     rated_flow,
 )
 from circuitcheck.components._parts import (
@@ -113,7 +113,7 @@ def throttle(word: str, others: tuple[str, ...], text: str, check: str | None) -
                 least=1e-9,
                 at=Parameter("free drop", "pressure", "bar", "drop of that flow", least=BAR),
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(
             Choice("adjusting", ("adjustable", "fixed")),

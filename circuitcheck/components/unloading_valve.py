@@ -8,7 +8,7 @@ from circuitcheck.components import _pressure_valves
 from circuitcheck.components._common import (
     SEAT_LEAK,
     free_flow_check,
-    pressure_rating,
+    pressure_data,
     rated_flow,
     rated_one_way,
 )
@@ -189,7 +189,7 @@ KINDS = (
                 least=1e4,
                 most=200 * BAR,
             ),
-            pressure_rating(),
+            *pressure_data(),
         ),
         choices=(
             Choice("pilot", ("remote pilot", "internal pilot", "built-in check")),

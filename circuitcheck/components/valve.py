@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.components import _flow_force, _pilots, _spools, _ways
-from circuitcheck.components._common import SEAT_LEAK, capacity, circle, pressure_rating
+from circuitcheck.components._common import SEAT_LEAK, capacity, circle, pressure_data
 from circuitcheck.components._parts import (
     Caution,
     Choice,
@@ -17,6 +17,7 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
+from circuitcheck.components._trade import SIZE, TANK_PORT
 from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
@@ -248,7 +249,9 @@ KINDS = (
                 source="1e-4 to 1e-3 L/min per bar and edge; common practice, no source",
             ),
             _flow_force.PARAMETER,
-            pressure_rating(),
+            *pressure_data(),
+            TANK_PORT,
+            *SIZE,
             Parameter("tank rated", "pressure", "bar", "highest pressure at port T", least=1.0),
             *_pilots.PARAMETERS,
         ),

@@ -37,6 +37,7 @@ FORMS: dict[str, ChapterForm] = {
     "readings": ChapterForm("claim", True, "reading", "G1 205 bar, in press"),
     "variations": ChapterForm("trial", True, "variation", "vary R1 set 160 bar or 200 bar"),
     "accepted": ChapterForm("accept", False, "sentence", 'RULE on PART, because "..."'),
+    "limits": ChapterForm("claim", False, "limit", "relief-gap-small gap 20 bar"),
     "drawing": ChapterForm("hint", True, "hint", "C1 above V1"),
 }
 

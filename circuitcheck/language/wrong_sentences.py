@@ -103,7 +103,7 @@ def without_first_word(broken: Broken) -> Finding | None:
 def name_alone(broken: Broken) -> Finding | None:
     """A name of which nothing is said."""
     form = FORMS[broken.chapter]
-    if form.rule not in ("part", "value", "claim", "hint", "accept"):
+    if form.rule not in ("part", "value", "claim", "hint"):
         return None
     name = re.match(r"\w[\w.-]*", broken.text)
     if name is None or broken.text[name.end() :].lstrip()[:1] not in ("", ","):

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from circuitcheck.laws.smoothing import Array, Smoothing
+
+
+@runtime_checkable
+class Prepares(Protocol):
+    """A law that reckons some figures once for a circuit, not in every evaluation."""
+
+    def prepared(self, c: Mapping[str, Array], variants: int) -> Mapping[str, Array]:
+        """Give further coefficients from those of the elements, which are passed on too."""
 
 
 @dataclass(frozen=True)

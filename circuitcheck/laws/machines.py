@@ -21,8 +21,19 @@ STILL_SHAFT = 1e-2
 """The same for shafts [rad/s]; own choice, 0.1 rev/min."""
 
 MISSING = 1e4 * L_MIN
-"""Flow that stands for missing oil per bar under the floor [m3/s]; so stiff that no chamber
-falls below absolute vacuum."""
+"""Flow that stands for missing oil per bar under the floor [m3/s], at least; so stiff that no
+chamber falls below absolute vacuum."""
+
+FASTEST_ROD, FASTEST_SHAFT = 50.0, 2000.0
+"""Speeds at which a chamber that goes empty is still at most 0.05 bar under the floor [m/s,
+rad/s]; own choice."""
+
+
+def missing(swept: Array | float) -> Array:
+    """Stiffness of the floor of a chamber, [m3/s] per bar, from the most oil it can miss."""
+    stiffness: Array = np.maximum(MISSING, np.asarray(swept) / 0.05)
+    return stiffness
+
 
 ABS_WIDTH = BAR
 """Width of the corner of abs(dp) in the pressure-dependent friction [Pa]."""
@@ -106,8 +117,8 @@ class Void:
     terminals = 1
     values = ("flow",)
     stamps = (Stamp(0, 0, 1.0),)
-    coefficients: Mapping[str, float] = MappingProxyType({"floor": -0.9 * BAR})
+    coefficients: Mapping[str, float] = MappingProxyType({"floor": -0.9 * BAR, "missing": MISSING})
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
         short, dshort = pos((c["floor"] - x[0]) / BAR, s)
-        return (MISSING * short)[None], (-MISSING / BAR * dshort)[None, None]
+        return (c["missing"] * short)[None], (-c["missing"] / BAR * dshort)[None, None]

@@ -13,6 +13,9 @@ from circuitcheck.laws.smoothing import Array, Smoothing, ramp
 
 CONTROLS = 5
 
+TINY = 1e-100
+"""Keeps a drop of zero from being divided by; a square of it is still zero [Pa]."""
+
 
 class Modulated:
     """A one-way opening from terminal 0 to 1, worked by up to five pressures.
@@ -33,24 +36,35 @@ class Modulated:
     )
 
     def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
-        weights = np.stack([np.broadcast_to(c[f"c{i}"], x.shape[1:]) for i in range(CONTROLS)])
+        weights = [c[f"c{i}"] for i in range(CONTROLS)]
         band = c["band"] * s.widen
         leak = c["leak"] * s.creep
-        z = (c["offset"] + np.einsum("tev,tev->ev", weights, x)) / band
+        z = c["offset"] + weights[0] * x[0]
+        for weight, pressure in zip(weights[1:], x[1:], strict=True):
+            if weight.any():
+                z += weight * pressure
+        z /= band
         y, dy = ramp(z, s)
         dp = x[0] - x[1]
         right = np.maximum(dp, 0.0)
         d2 = (LAMINAR_START * s.widen) ** 2
-        inner = right * right + d2
-        f = right * right * inner**-0.75
-        df = right * (0.5 * right * right + 2.0 * d2) * inner**-1.75
-        flow = c["k"] * y * f + leak * dp
-        through = c["k"] * y * df + leak
+        square = right * right
+        inner = square + d2
+        root = np.sqrt(inner)
+        f = square / (root * np.sqrt(root))  # to the power of 3/4, without the slow power
+        df = f / np.maximum(right, TINY) * (0.5 * square + 2.0 * d2) / inner
+        most = c["k"] * y
+        through = most * df + leak
         turning = dy / band
-        value = np.stack([flow, np.broadcast_to(y, flow.shape)])
-        slope = np.empty((2, CONTROLS, *flow.shape))
-        slope[1] = turning * weights
-        slope[0] = c["k"] * f * slope[1]
+        value = np.empty((2, *dp.shape))
+        value[0] = most * f + leak * dp
+        value[1] = y
+        slope = np.zeros((2, CONTROLS, *dp.shape))
+        bending = c["k"] * f * turning
+        for i, weight in enumerate(weights):
+            if weight.any():
+                np.multiply(turning, weight, out=slope[1, i])
+                np.multiply(bending, weight, out=slope[0, i])
         slope[0, 0] += through
         slope[0, 1] -= through
         return value, slope

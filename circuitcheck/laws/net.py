@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from circuitcheck.laws._law import BAR, L_MIN
-from circuitcheck.laws.machines import STILL_SHAFT
+from circuitcheck.laws.machines import STILL_SHAFT, missing
 from circuitcheck.laws.smoothing import Array
 
 Bools = np.ndarray[Any, np.dtype[np.bool_]]
@@ -128,7 +128,8 @@ class Net:
     ``latched``: its state that survives from step to step; ``place``: position of its rod
     in the middle of the step [m]; ``stored``: oil it holds when the step begins [m3],
     ``excess``: share by which its gas is then warmer than the wall; ``duration`` of the
-    step [s], zero where it has none. All of shape (variants,).
+    step [s], zero where it has none. All of shape (variants,): every step in each of its
+    ``variations``, step by step.
     """
 
     part: str
@@ -145,6 +146,7 @@ class Net:
     stored: Array
     excess: Array
     duration: Array
+    variations: int = 1
 
     @property
     def oil(self) -> OilState:
@@ -339,9 +341,12 @@ class Net:
             c["still"] = still
         self._add("load", name, (speed,), **c)
 
-    def void(self, name: str, port: str) -> None:
-        """Floor under the pressure of a chamber that may go empty."""
-        self._add("void", name, (port,))
+    def void(self, name: str, port: str, swept: Value = 0.0) -> None:
+        """Floor under the pressure of a chamber that may go empty.
+
+        ``swept``: the most oil that it can miss, area times the fastest speed [m3/s].
+        """
+        self._add("void", name, (port,), missing=missing(swept))
 
     def gear(
         self,

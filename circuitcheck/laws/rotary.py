@@ -70,37 +70,31 @@ class Rotary:
         slope[1, OUT] += stroke * full
         slope[1, INLET] -= stroke * full
         moved, ideal = stroke * full * w, stroke * full * dp
-        # what constant efficiencies take: flow from high to low, torque against the motion
-        way, dway = sign(dp / BAR, s)
-        ahead = np.sign(moved)
-        gain, dgain = _taken(way * ahead, c["volumetric"])
-        flow = moved * (1.0 - gain)
-        slope[0] *= 1.0 - gain
-        bend = moved * dgain * ahead * dway / BAR
-        slope[0, OUT] -= bend
-        slope[0, INLET] += bend
-        back = c["pressed"] * full * np.abs(w)
-        space = c["dead"] + 0.5 * (1.0 - np.abs(stroke))
-        flow = flow - back * dp * space
-        slope[0, OUT] -= back * space
-        slope[0, INLET] += back * space
-        slope[0, SHAFT] -= c["pressed"] * full * np.sign(w) * dp * space
-        slope[0] += 0.5 * back * dp * np.sign(stroke) * dstroke
-        round_ = np.sign(w)
-        a, b = 1.0 / c["mechanical"] - 1.0, 1.0 - c["mechanical"]
-        up, down = ideal * round_ > 0.0, ideal * round_ < 0.0
-        extra = np.where(up, a, 0.0) - np.where(down, b, 0.0)
-        torque = ideal + c["drag"] * w + (loss + extra * ideal * round_) * turn
-        slope[1] *= 1.0 + extra * round_ * turn
+        flow: Array = moved
+        taken: Array | float = 0.0
+        if np.any(c["volumetric"] != 1.0) or np.any(c["mechanical"] != 1.0):
+            flow, taken = _by_efficiency(moved, ideal, dp, w, turn, c, slope, s)
+        if np.any(c["pressed"] != 0.0):
+            back = c["pressed"] * full * np.abs(w)
+            space = c["dead"] + 0.5 * (1.0 - np.abs(stroke))
+            flow = flow - back * dp * space
+            slope[0, OUT] -= back * space
+            slope[0, INLET] += back * space
+            slope[0, SHAFT] -= c["pressed"] * full * np.sign(w) * dp * space
+            slope[0] += 0.5 * back * dp * np.sign(stroke) * dstroke
+        torque = ideal + c["drag"] * w + (loss + taken) * turn
         rub = c["rub"] * drough * turn
         slope[1, OUT] += rub
         slope[1, INLET] -= rub
         slope[1, SHAFT] += c["drag"]
-        slope[1, SHAFT] += (loss + extra * ideal * round_) * dturn / still
+        slope[1, SHAFT] += (loss + taken) * dturn / still
         return np.stack([flow, torque, stroke]), slope
 
     def _stroke(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> Wish:
         """Stroke fraction with its sign: the least of all wishes, clipped, and the command."""
+        if _uncontrolled(c):
+            shape = x.shape[1:]
+            return np.broadcast_to(np.clip(c["command"], -1.0, 1.0), shape), np.zeros_like(x)
         wish = _lesser(_cutoff(x, c, s), _difference(x, c, s), s)
         wish = _lesser(wish, _centring(x, c), s)
         value, slope = _lesser(wish, _torque(x, c, s), s)
@@ -111,6 +105,45 @@ class Rotary:
         ask = np.broadcast_to(np.where(given >= 1.0, 2.0, given), value.shape)
         taken, own, _ = least(clipped, ask, s)
         return over * taken, over * own * dclip * slope
+
+
+def _uncontrolled(c: Mapping[str, Array]) -> bool:
+    """Whether no unit has a control: the usual fixed ones, which need no more reckoning."""
+    return bool(
+        (np.min(c["cutoff"]) >= NEVER)
+        and (np.min(c["margin"]) >= NEVER)
+        and (np.max(c["begin"]) <= -NEVER)
+        and (np.min(c["torque"]) >= 1e12)
+    )
+
+
+def _by_efficiency(
+    moved: Array,
+    ideal: Array,
+    dp: Array,
+    w: Array,
+    turn: Array,
+    c: Mapping[str, Array],
+    slope: Array,
+    s: Smoothing,
+) -> Wish:
+    """Flow and lost torque with constant efficiencies; turns the slopes of both to them.
+
+    They take flow from high to low, and torque against the motion.
+    """
+    way, dway = sign(dp / BAR, s)
+    ahead = np.sign(moved)
+    gain, dgain = _taken(way * ahead, c["volumetric"])
+    slope[0] *= 1.0 - gain
+    bend = moved * dgain * ahead * dway / BAR
+    slope[0, OUT] -= bend
+    slope[0, INLET] += bend
+    round_ = np.sign(w)
+    a, b = 1.0 / c["mechanical"] - 1.0, 1.0 - c["mechanical"]
+    up, down = ideal * round_ > 0.0, ideal * round_ < 0.0
+    extra = np.where(up, a, 0.0) - np.where(down, b, 0.0)
+    slope[1] *= 1.0 + extra * round_ * turn
+    return moved * (1.0 - gain), extra * ideal * round_
 
 
 def _taken(work: Array, efficiency: Array) -> Wish:

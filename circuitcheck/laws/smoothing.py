@@ -38,10 +38,12 @@ def pos(z: Array, s: Smoothing) -> tuple[Array, Array]:
     if s.tails:
         root = np.sqrt(z * z + s.e * s.e)
         return 0.5 * (z + root), 0.5 * (1.0 + z / root)
-    t = np.clip(z + s.e, 0.0, 2.0 * s.e)
+    t = np.minimum(np.maximum(z + s.e, 0.0), 2.0 * s.e)
     slope = t / (2.0 * s.e)
-    value = t * t / (4.0 * s.e) + np.maximum(z - s.e, 0.0)
-    return value, slope
+    t = t * slope
+    t *= 0.5
+    t += np.maximum(z - s.e, 0.0)
+    return t, slope
 
 
 def ramp(z: Array, s: Smoothing) -> tuple[Array, Array]:
@@ -52,10 +54,13 @@ def ramp(z: Array, s: Smoothing) -> tuple[Array, Array]:
 
 
 def sign(z: Array, s: Smoothing) -> tuple[Array, Array]:
-    """Give z clipped to -1..1 with rounded corners, and its derivative."""
-    low, dlow = pos(z + 1.0, s)
+    """Give z clipped to -1..1 with rounded corners, and its derivative.
+
+    Told from z itself, so that small figures keep all their digits: pos(u) - pos(-u) = u.
+    """
+    low, dlow = pos(-1.0 - z, s)
     high, dhigh = pos(z - 1.0, s)
-    return low - high - 1.0, dlow - dhigh
+    return z + low - high, 1.0 - dlow - dhigh
 
 
 def least(a: Array, b: Array, s: Smoothing) -> tuple[Array, Array, Array]:

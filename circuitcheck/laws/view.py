@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -15,12 +16,12 @@ from circuitcheck.laws.smoothing import Array
 class OilOutside:
     """Oil that is not in the tank of a circuit, against rods in and stores empty [m3].
 
-    ``start``: when the first step begins; ``now``: at the end of each step, (variants,),
-    NaN where a rod moves whose stroke is not known; ``rods_out``: what all rods take from
-    in to out.
+    ``start``: when the first step begins, the same for every step of a variation; ``now``:
+    at the end of each step, both (variants,), NaN where a rod moves whose stroke is not
+    known; ``rods_out``: what all rods take from in to out.
     """
 
-    start: float
+    start: Array
     now: Array
     rods_out: float
 
@@ -35,6 +36,7 @@ class View:
     ``arriving`` and ``leaving``: flow that all other parts together bring to, and take
     from, the junction of a port [m3/s]; ``outside``: oil outside the tank, None in a
     circuit with several tanks.
+    Variants are every step in each of its ``variations``, step by step.
     """
 
     variants: int
@@ -59,6 +61,11 @@ class View:
     arriving: Callable[[str], Array]
     leaving: Callable[[str], Array]
     outside: Callable[[], OilOutside | None]
+    variations: int = 1
+
+    def by_step(self, values: Any) -> Any:
+        """Turn an array (variants,) into one of shape (steps, variations)."""
+        return np.broadcast_to(values, (self.variants,)).reshape(-1, self.variations)
 
     def p(self, port: str) -> Array:
         """Pressure at a port, atmosphere where it is not joined [Pa]."""

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 __all__ = [
     "as_html",
     "as_json",
+    "as_listed",
     "as_text",
     "count_line",
     "write_check",
@@ -92,6 +93,19 @@ def as_json(result: Result) -> str:
     from circuitcheck.reports import result_json
 
     return result_json.dump(result)
+
+
+def as_listed(results: Sequence[Result], form: str) -> str:
+    """Give the findings of files as "sarif", "junit", "csv" or "markdown"."""
+    from circuitcheck.reports import junit, lists, sarif
+
+    write = {
+        "sarif": sarif.as_sarif,
+        "junit": junit.as_junit,
+        "csv": lists.as_csv,
+        "markdown": lists.as_markdown,
+    }
+    return write[form](results)
 
 
 def as_html(result: Result, drawings: Sequence[Drawn], units: System | None = None) -> str:

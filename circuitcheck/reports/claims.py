@@ -108,9 +108,9 @@ def claims_table(found: tuple[Verdict, ...], units: System) -> Table:
             for verdict in found
         ),
         [
-            f"{verdict.subject} {verdict.what}, {verdict.step}: {verdict.formula}".strip()
+            f"{f'{verdict.subject} {verdict.what}'.strip()}, {verdict.step}: {verdict.formula}"
             for verdict in found
-            if verdict.word != HOLDS and verdict.formula
+            if verdict.formula
         ],
     )
 

@@ -61,6 +61,8 @@ def count_line(result: Result) -> str:
         counts.append(words[min(number, 2)].format(number))
     if result.circuit is None:
         return ", ".join(counts[:1]) + "; the text is not understood, nothing was computed"
+    if result.accepted:
+        counts.append(f"{len(result.accepted)} accepted")
     missing = len(result.not_checked)
     checks = f"{missing or 'no'} {'check' if missing == 1 else 'checks'} not run for want of data"
     return f"{', '.join(counts)}; {checks}"
@@ -81,8 +83,27 @@ def not_checked_table(not_checked: tuple[NotChecked, ...]) -> Table:
     )
 
 
+def accepted_table(result: Result) -> Table:
+    """Findings that the text accepts, worst first, with the reason given."""
+    return table(
+        "Accepted in the text; whoever signs it answers for it",
+        (Column("Weight"), Column("Finding"), Column("Line"), Column("Because")),
+        (
+            (
+                one.finding.severity.value,
+                f"{one.finding.message} [{one.finding.slug}]",
+                str(one.finding.place.line or ""),
+                one.reason,
+            )
+            for one in result.accepted
+        ),
+    )
+
+
 def write_findings(sheet: Sheet, result: Result, units: System) -> None:
-    """Write all findings, then the claims, then what was not checked."""
+    """Write what was accepted, all findings, the claims, then what was not checked."""
+    if result.accepted:
+        sheet.table(accepted_table(result))
     for finding, alike in folded(result.findings):
         write_finding(sheet, finding, result.text_of(finding.place), alike)
     if result.claims:

@@ -17,7 +17,7 @@ from circuitcheck.basics.folders import PACKAGE
 from circuitcheck.basics.quantities import System, show
 from circuitcheck.reports.background import assumptions_table, unused_lines
 from circuitcheck.reports.claims import claims_table
-from circuitcheck.reports.findings_text import count_line, not_checked_table
+from circuitcheck.reports.findings_text import accepted_table, count_line, not_checked_table
 from circuitcheck.reports.result import Result, folded, label, uncertain
 from circuitcheck.reports.step_tables import (
     oil_line,
@@ -64,6 +64,7 @@ def render(result: Result, drawings: Sequence[Drawn], units: System) -> str:
         points=[(point, _duration(point.duration), _tables(result, units, i))
                 for i, point in enumerate(result.points)],
         claims=claims_table(result.claims, units) if result.claims else None,
+        accepted=accepted_table(result) if result.accepted else None,
         not_checked=not_checked_table(result.not_checked) if result.not_checked else None,
         solver=solver_table(result, units),
         assumptions=assumptions_table(circuit) if circuit and circuit.assumptions else None,

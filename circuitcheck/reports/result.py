@@ -10,6 +10,7 @@ from circuitcheck.basics.places import Place
 from circuitcheck.basics.quantities import System
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.reports.claims import Verdict
+from circuitcheck.review.accepting import Accepted
 from circuitcheck.solver.operating import HELD, INDETERMINATE, KNOWN, OperatingPoint, Solution
 
 CARRY_THROUGH = ("line", "filter", "strainer", "cooler", "flowmeter", "test point", "thermometer")
@@ -25,7 +26,8 @@ class Result:
 
     ``circuit`` is None where the text is not understood; ``solution`` where nothing was
     solved. ``findings`` are those of all stages that ran, ``not_checked`` the rules that
-    lacked data, ``claims`` the figures of the text beside computed ones,
+    lacked data, ``accepted`` the findings that the text
+    accepts, with the reason, ``claims`` the figures of the text beside computed ones,
     ``version`` that of the program, as reports print it; ``texts`` the files that the text
     uses, by name.
     """
@@ -37,6 +39,7 @@ class Result:
     solution: Solution | None = None
     not_checked: tuple[NotChecked, ...] = ()
     claims: tuple[Verdict, ...] = ()
+    accepted: tuple[Accepted, ...] = ()
     version: str = ""
     texts: Mapping[str, str] = field(default_factory=dict)
 
@@ -67,7 +70,8 @@ class Result:
         here = tuple(f for f in self.findings if f.step in ("", step))
         solution = Solution(self.solution.circuit, [point], self.solution.findings)
         claims = tuple(claim for claim in self.claims if claim.step == step)
-        return replace(self, solution=solution, findings=here, claims=claims)
+        accepted = tuple(a for a in self.accepted if a.finding.step in ("", step))
+        return replace(self, solution=solution, findings=here, claims=claims, accepted=accepted)
 
 
 def units_of(result: Result, asked: System | None = None) -> System:

@@ -40,6 +40,9 @@ def as_data(result: Result) -> Json:
         if result.solution
         else [],
         "findings": [_finding(finding) for finding in result.findings],
+        "accepted": [
+            {"finding": _finding(one.finding), "reason": one.reason} for one in result.accepted
+        ],
         "not_checked": [
             {"slug": left.slug, "component": left.component, "missing": left.missing}
             for left in result.not_checked

@@ -6,7 +6,17 @@
 
 from circuitcheck.rules._catalogue import catalogue, explain
 from circuitcheck.rules._cautions import Caution, cautions
-from circuitcheck.rules._claims import Judged
+from circuitcheck.rules._claims import Judged, computed, tolerance
 from circuitcheck.rules._run import Report, check_all
 
-__all__ = ["Caution", "Judged", "Report", "catalogue", "cautions", "check_all", "explain"]
+__all__ = [
+    "Caution",
+    "Judged",
+    "Report",
+    "catalogue",
+    "cautions",
+    "check_all",
+    "computed",
+    "explain",
+    "tolerance",
+]

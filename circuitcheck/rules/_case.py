@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from circuitcheck.basics.findings import Finding, NotChecked, Note, Number, Severity
+from circuitcheck.basics.limits import Limit
 from circuitcheck.basics.limits import limit as default_limit
 from circuitcheck.basics.places import NOWHERE, Place
 from circuitcheck.basics.quantities import show
@@ -33,6 +36,14 @@ MOST_STATES = 24
 of a large circuit near linear."""
 
 
+ALL_COMBINED = 243
+"""Combinations of valve positions up to which all are looked at: five valves of three
+positions; own choice."""
+
+SMALL = 20_000
+"""Combinations times parts up to which all are looked at; own choice, about a second."""
+
+
 RETURNS = ("T", "NO")
 """Ports from which spent oil goes on."""
 
@@ -40,6 +51,10 @@ RETURNS = ("T", "NO")
 def outlets(pump: Part) -> tuple[str, ...]:
     """Ports from which a pump delivers."""
     return ("A", "B") if is_loop(pump) else ("P",)
+
+
+def _label(moved: Mapping[str, str]) -> str:
+    return ", ".join(f"{name} at {position}" for name, position in moved.items())
 
 
 @dataclass(frozen=True)
@@ -53,13 +68,24 @@ class Threshold:
 class Facts:
     """What all rules share about one circuit; every search is done once."""
 
-    def __init__(self, circuit: Circuit, solution: Solution | None) -> None:
+    def __init__(
+        self,
+        circuit: Circuit,
+        solution: Solution | None,
+        limits: Mapping[str, Mapping[str, Limit]] | None = None,
+    ) -> None:
         self.circuit = circuit
+        self._limits = limits or {}
         self.solution = solution
         self._supplied: dict[str, Reach] = {}
         self._drained: dict[str, Reach] = {}
         self._vented: dict[str, Reach] = {}
         self._points = {point.step.name: point for point in self.points}
+
+    def limit(self, rule: str, name: str) -> Limit | None:
+        """Threshold that the circuit, else the project, sets for a rule; None where neither."""
+        own = self.circuit.limits.get(rule, {}).get(name)
+        return own if own is not None else self._limits.get(rule, {}).get(name)
 
     @cached_property
     def network(self) -> Network:
@@ -107,17 +133,36 @@ class Facts:
 
     @cached_property
     def states(self) -> list[State]:
-        """States to look at: every step, rest, and each valve moved by itself from rest.
+        """States to look at: every step, rest, and what the valves can do beyond the steps.
 
-        Of the last kind there are at most `MOST_STATES`.
+        That is every combination of their positions, where there are at most `ALL_COMBINED` of
+        them and the circuit is small (`SMALL`); else each valve moved by itself from rest, the
+        first `MOST_STATES` of these.
         """
-        single = [
-            State(f"{part.name} at {position}", None, {part.name: position})
+        return [*self.steps, REST, *self._beyond_the_steps()]
+
+    def _beyond_the_steps(self) -> Iterator[State]:
+        moving = {
+            part.name: [part.rest, *(p for p in part.positions if p != part.rest)]
             for part in self.circuit.parts.values()
-            for position in part.positions
-            if position != part.rest
-        ]
-        return [*self.steps, REST, *single[:MOST_STATES]]
+            if len(part.positions) > 1
+        }
+        combined = math.prod(len(positions) for positions in moving.values())
+        if combined <= ALL_COMBINED and combined * len(self.circuit.parts) <= SMALL:
+            for positions in itertools.product(*moving.values()):
+                moved = {
+                    name: position
+                    for name, position in zip(moving, positions, strict=True)
+                    if position != moving[name][0]
+                }
+                if moved:
+                    yield State(_label(moved), None, moved)
+            return
+        single = (
+            {name: position} for name, positions in moving.items() for position in positions[1:]
+        )
+        for moved in itertools.islice(single, MOST_STATES):
+            yield State(_label(moved), None, moved)
 
     def supplied(self, state: State) -> Reach:
         """Junctions that get oil from a pump or accumulator in a state."""
@@ -260,12 +305,23 @@ class Case:
     # ---- limits ----------------------------------------------------------------------
 
     def limit(self, name: str, part: Part | None = None, figure: str = "") -> Threshold:
-        """Give a threshold of this rule: the part's own figure if given, else the default."""
+        """Give a threshold of this rule.
+
+        The part's own figure wins, then what the circuit says, then the project's file, then
+        the default.
+        """
         if part is not None and figure and part.given(figure):
             value = part.figure(figure)
             if value is not None:
                 return Threshold(value, f"limit from {part.name}")
-        return Threshold(default_limit(self.rule.slug, name).value, "default limit")
+        return self.limit_of(self.rule.slug, name)
+
+    def limit_of(self, rule: str, name: str) -> Threshold:
+        """Give a threshold of a rule, also of another one that means the same by it."""
+        own = self.facts.limit(rule, name)
+        if own is not None:
+            return Threshold(own.value, own.source)
+        return Threshold(default_limit(rule, name).value, "default limit")
 
     # ---- words -----------------------------------------------------------------------
 

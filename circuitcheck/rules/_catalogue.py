@@ -11,6 +11,7 @@ from functools import cache
 from types import MappingProxyType
 
 from circuitcheck.basics.limits import limits_of
+from circuitcheck.rules._pages import circuits
 from circuitcheck.rules._rule import HEADINGS, Rule
 
 _FOLDER = "circuitcheck.rules"
@@ -23,28 +24,39 @@ def catalogue() -> Mapping[str, Rule]:
     Raises
     ------
     ValueError
-        If a rule's slug is not the name of its module, stands twice, or its page lacks a
-        heading.
+        If the slug of a rule that has a module to itself is not the module's name, if a slug
+        stands twice, or if a page lacks a heading.
     """
     package = importlib.import_module(_FOLDER)
     found: dict[str, Rule] = {}
     for info in sorted(pkgutil.iter_modules(package.__path__), key=lambda info: info.name):
         if info.name.startswith("_"):
             continue
-        rule: Rule = importlib.import_module(f"{_FOLDER}.{info.name}").RULE
-        if rule.slug in found:
-            raise ValueError(f"the rule '{rule.slug}' stands in two modules")
-        if rule.slug != info.name.replace("_", "-"):
-            raise ValueError(f"the module {info.name} holds the rule '{rule.slug}'")
-        missing = [heading for heading in HEADINGS if not rule.section(heading)]
-        if missing:
-            raise ValueError(f"the page of '{rule.slug}' lacks: {', '.join(missing)}")
-        found[rule.slug] = rule
+        for rule in _rules_of(info.name):
+            if rule.slug in found:
+                raise ValueError(f"the rule '{rule.slug}' stands in two modules")
+            missing = [heading for heading in HEADINGS if not rule.section(heading)]
+            if missing:
+                raise ValueError(f"the page of '{rule.slug}' lacks: {', '.join(missing)}")
+            found[rule.slug] = rule
+    found = dict(sorted(found.items()))
     return MappingProxyType(found)
 
 
+def _rules_of(name: str) -> tuple[Rule, ...]:
+    """Rules of a module: several of one subject (``RULES``), or one (``RULE``) of its name."""
+    module = importlib.import_module(f"{_FOLDER}.{name}")
+    several: tuple[Rule, ...] | None = getattr(module, "RULES", None)
+    if several is not None:
+        return several
+    rule: Rule = module.RULE
+    if rule.slug != name.replace("_", "-"):
+        raise ValueError(f"the module {name} holds the rule '{rule.slug}'")
+    return (rule,)
+
+
 def explain(slug: str) -> str:
-    """Give the page of a rule as plain text, with severity and default thresholds.
+    """Give the page of a rule as plain text: severity, default thresholds, two circuits.
 
     Raises
     ------
@@ -71,6 +83,10 @@ def explain(slug: str) -> str:
     if rule.explains:
         lines += ["Findings listed under this one as consequences"]
         lines += _indented(", ".join(rule.explains))
+    for heading, text in zip(("A circuit that it finds", "One that is clean"), circuits(slug),
+                             strict=True):  # fmt: skip
+        if text:
+            lines += ["", heading, "", text.rstrip()]
     return "\n".join(lines).rstrip() + "\n"
 
 

@@ -40,6 +40,14 @@ class Judged:
 
 def evaluate(case: Case, claim: Claim, point: OperatingPoint) -> float | None:
     """Computed value of what a claim speaks of, in one step [SI]; None if there is none."""
+    return computed(claim, point)
+
+
+def computed(claim: Claim, point: OperatingPoint) -> float | None:
+    """Value of what a claim or reading speaks of at an operating point [SI], None if none.
+
+    Of flows, speeds, forces and torques it is the size.
+    """
     value = _evaluate(claim, point)
     if value is None or math.isnan(value):
         return None

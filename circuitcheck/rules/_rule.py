@@ -1,9 +1,11 @@
 """The contract of a rule module: what is checked, why it matters, what to do.
 
 A module of this room is named like its rule (``relief_below_compensator.py``) and exports
-``RULE``. Its docstring is the page that people read: a title, then the headings of
-`HEADINGS`. ``check(case)`` yields findings (made with `Case.finding`) and, where data are
-missing, `NotChecked` (made with `Case.not_checked`); it never falls silent for want of data.
+``RULE``; its docstring is the page that people read: a title, then the headings of
+`HEADINGS`. Small rules of one subject share a module named after the subject, which exports
+``RULES``; there the docstring of each check is the page. ``check(case)`` yields findings
+(made with `Case.finding`) and, where data are missing, `NotChecked` (made with
+`Case.not_checked`); it never falls silent for want of data.
 """
 
 from __future__ import annotations
@@ -51,9 +53,10 @@ class Rule:
 
     @cached_property
     def page(self) -> str:
-        """The docstring of the rule's module."""
+        """The docstring of its check, else that of the rule's module."""
         module = inspect.getmodule(self.check)
-        return inspect.cleandoc((module.__doc__ if module else None) or "")
+        own = self.check.__doc__ or (module.__doc__ if module else None)
+        return inspect.cleandoc(own or "")
 
     @property
     def title(self) -> str:

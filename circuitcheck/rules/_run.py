@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from circuitcheck.basics.findings import Finding, NotChecked
+from circuitcheck.basics.limits import Limit
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.rules._case import Case, Facts
 from circuitcheck.rules._catalogue import catalogue
@@ -36,13 +37,19 @@ class Report:
         return list(_flat(self.findings))
 
 
-def check_all(circuit: Circuit, solution: Solution | None = None) -> Report:
+def check_all(
+    circuit: Circuit,
+    solution: Solution | None = None,
+    limits: Mapping[str, Mapping[str, Limit]] | None = None,
+) -> Report:
     """Run every rule on a circuit and its operating points.
+
+    ``limits``: thresholds of the project by rule and name; those of the circuit win.
 
     Without a solution, or for steps that were not solved, rules on operating points are
     reported as not checked; the others run.
     """
-    facts = Facts(circuit, solution)
+    facts = Facts(circuit, solution, limits)
     findings: list[Finding] = []
     missing: list[NotChecked] = []
     gap = _unsolved(facts)

@@ -26,14 +26,12 @@ from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Number, Severity
 from circuitcheck.components._parts import Part
-from circuitcheck.components.pump import is_variable
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._claims import Judged, judged
 from circuitcheck.rules._formulas import area_text, pushed_side
 from circuitcheck.rules._loads import areas
-from circuitcheck.rules._pumps import idle_flow
 from circuitcheck.rules._rule import Needs, Outcome, Rule
-from circuitcheck.solver.operating import OperatingPoint
+from circuitcheck.rules._slips import nominal
 
 
 def check(case: Case) -> Iterator[Outcome]:
@@ -60,8 +58,8 @@ def _fits(case: Case, verdict: Judged, cylinder: Part, within: float) -> Iterato
             continue
         ratio = named[used] / area
         fits = value * ratio if verdict.claim.what == "speed" else value / ratio
-        nominal = fits * _nominal(case, point, verdict.claim.what)
-        if any(abs(number - asked) <= within * asked for number in (fits, nominal)):
+        reckoned = fits * nominal(case, point, verdict.claim.figure.quantity)
+        if any(abs(number - asked) <= within * asked for number in (fits, reckoned)):
             yield case.finding(
                 f"{verdict.name} {case.show(asked, verdict.claim.figure.quantity)} fits the "
                 f"{other} area of {cylinder.name}, {area_text(area)}; step {verdict.step} uses "
@@ -75,16 +73,6 @@ def _fits(case: Case, verdict: Judged, cylinder: Part, within: float) -> Iterato
                 ),
             )
             return
-
-
-def _nominal(case: Case, point: OperatingPoint, what: str) -> float:
-    """Factor from the solved pump flow to the one of the rated efficiency, as people reckon."""
-    pumps = case.of_kind("pump")
-    solved = sum(point.parts[pump.name].values["flow"] for pump in pumps)
-    rated = sum(idle_flow(case, pump) or 0.0 for pump in pumps)
-    if what == "force" or solved <= 0.0 or rated <= 0.0 or any(map(is_variable, pumps)):
-        return 1.0
-    return rated / solved if what == "speed" else solved / rated
 
 
 RULE = Rule(

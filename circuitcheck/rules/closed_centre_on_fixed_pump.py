@@ -121,5 +121,9 @@ RULE = Rule(
     explains=(
         "idle-over-relief",
         "oil-too-hot",
+        "standby-loss-high",
+        "starts-under-load",
+        "surplus-flow",
+        "drive-duty-too-hard",
     ),
 )

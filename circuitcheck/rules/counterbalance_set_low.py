@@ -51,7 +51,7 @@ def check(case: Case) -> Iterator[Outcome]:
         held, setting = [name for name in joined if name is not None], valve.figure("set")
         if not held or setting is None:
             continue
-        pressures = [pair for name in held for pair in _load_pressures(case, name)]
+        pressures = [pair for name in held for pair in load_pressures(case, name)]
         if not pressures:
             yield case.not_checked(valve.name, "weight or overrunning load that it holds")
             continue
@@ -76,7 +76,7 @@ def check(case: Case) -> Iterator[Outcome]:
         )
 
 
-def _load_pressures(case: Case, held: str) -> list[tuple[float, Part]]:
+def load_pressures(case: Case, held: str) -> list[tuple[float, Part]]:
     """Pressures that loads make in a closed volume, with their actuators."""
     region = case.facts.carried(held)
     found: list[tuple[float, Part]] = []

@@ -49,4 +49,9 @@ def check(case: Case) -> Iterator[Outcome]:
         )
 
 
-RULE = Rule("ls-line-without-bleed", Severity.ERROR, check, explains=("low-standby-off",))
+RULE = Rule(
+    "ls-line-without-bleed",
+    Severity.ERROR,
+    check,
+    explains=("low-standby-off", "standby-loss-high"),
+)

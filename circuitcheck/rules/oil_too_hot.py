@@ -65,7 +65,7 @@ class Sinks:
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    mean, sinks = _mean_losses(case), _sinks(case)
+    mean, sinks = mean_losses(case), sinks_of(case)
     if mean is None:
         yield case.not_checked("", "duration of every step, to find the mean power lost")
     elif isinstance(sinks, NotChecked):
@@ -76,7 +76,7 @@ def check(case: Case) -> Iterator[Outcome]:
 
 def _settles(case: Case, loss: float, by_part: dict[str, float], sinks: Sinks) -> Iterator[Outcome]:
     settles = sinks.settles(loss)
-    warn = case.limit("mobile" if case.of_kind("engine") else "stationary")
+    warn = usual_limit(case)
     error = case.limit("error_above")
     stands = case.circuit.oil.fluid["hottest"].value
     if stands < warn.value:
@@ -107,7 +107,12 @@ def _settles(case: Case, loss: float, by_part: dict[str, float], sinks: Sinks) -
     )
 
 
-def _sinks(case: Case) -> Sinks | NotChecked:
+def usual_limit(case: Case) -> Threshold:
+    """Highest oil temperature that is usual, on a vehicle or not [degC]."""
+    return case.limit_of("oil-too-hot", "mobile" if case.of_kind("engine") else "stationary")
+
+
+def sinks_of(case: Case) -> Sinks | NotChecked:
     """Everything that sheds heat, or what is missing of it."""
     tanks, walls, sheds, ambients = case.of_kind("tank"), 0.0, 0.0, []
     for tank in tanks:
@@ -149,7 +154,7 @@ def _cooler(case: Case, cooler: Part) -> float | None:
     return None if heat is None or difference is None else heat / difference
 
 
-def _mean_losses(case: Case) -> tuple[float, dict[str, float]] | None:
+def mean_losses(case: Case) -> tuple[float, dict[str, float]] | None:
     """Mean loss of the cycle [W], whole and by part; one lone step counts as lasting."""
     points = case.points
     if len(points) < len(case.circuit.steps):
@@ -173,7 +178,7 @@ def _mean_losses(case: Case) -> tuple[float, dict[str, float]] | None:
 def _coefficient(case: Case, tank: Part) -> float:
     """Heat that walls shed [W/(m2 K)]: as the tank says, else in still air."""
     said = tank.given("sheds") or "air" in tank.choices
-    return coefficient(tank) if said else case.limit("still_air").value
+    return coefficient(tank) if said else case.limit_of("oil-too-hot", "still_air").value
 
 
 def _walls(tank: Part) -> float | None:
@@ -189,4 +194,5 @@ RULE = Rule(
     Severity.WARNING,
     check,
     Needs.NUMBERS,
+    explains=("heats-up-before-it-matters",),
 )

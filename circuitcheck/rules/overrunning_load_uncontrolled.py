@@ -59,7 +59,7 @@ def check(case: Case) -> Iterator[Outcome]:
             fills = filling(case, part, state)
             empties = other_side(part, fills)
             junction = case.network.at(part.name, empties)
-            if junction is None or not _runs_free(case, junction, state):
+            if junction is None or not runs_free(case, junction, state):
                 continue
             yield case.finding(
                 f"in step {step.name} the load drives {part.name} ({_force(case, part, force)} "
@@ -71,7 +71,7 @@ def check(case: Case) -> Iterator[Outcome]:
             )
 
 
-def _runs_free(case: Case, junction: str, state: State) -> bool:
+def runs_free(case: Case, junction: str, state: State) -> bool:
     """Whether oil from a junction reaches a tank past nothing that meters or holds it."""
     supplied, let_go = case.facts.supplied(state), case.facts.vented(state)
 

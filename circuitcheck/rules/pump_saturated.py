@@ -83,4 +83,10 @@ def _step(
     )
 
 
-RULE = Rule("pump-saturated", Severity.WARNING, check, Needs.NUMBERS, explains=("claim-off",))
+RULE = Rule(
+    "pump-saturated",
+    Severity.WARNING,
+    check,
+    Needs.NUMBERS,
+    explains=("claim-off", "speed-off-target", "flow-control-starved"),
+)

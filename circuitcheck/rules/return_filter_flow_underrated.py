@@ -73,4 +73,5 @@ RULE = Rule(
     Severity.WARNING,
     check,
     Needs.NUMBERS,
+    explains=("return-pressure-high", "filter-bypass-open", "return-line-fast"),
 )

@@ -1,8 +1,8 @@
 """Rod side that can be shut in while the cap side is pushed.
 
 What is checked
-    In the state of every step, at rest, and with each valve moved by itself from rest: the
-    cap side of a double-acting cylinder gets pump oil while its rod side has no way out, or
+    In the state of every step, at rest, and in every combination of valve positions: the cap
+    side of a double-acting cylinder gets pump oil while its rod side has no way out, or
     only past a hand-worked shut-off that is not locked open. A relief valve always open to
     the rod side passes. Rod pressure = cap pressure x cap area / rod-side area.
 
@@ -15,9 +15,9 @@ What to do
     or use couplings with pressure relief.
 
 Limits of this rule
-    Of states with two and more valves moved only those of the steps are looked at, and of
-    single moves the first 24. Load and seal friction, which lower the pressure, are left
-    out.
+    Where there are more than 243 combinations (five valves of three positions), or the circuit
+    is large, each valve is moved by itself only, the first 24 moves. Load and seal friction,
+    which lower the pressure, are left out.
 
 Source
     trade article on pressure intensification

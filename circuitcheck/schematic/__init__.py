@@ -5,6 +5,7 @@ from circuitcheck.schematic.export import FORMATS, ConverterMissingError, as_pdf
 from circuitcheck.schematic.from_circuit import Extra, from_circuit
 from circuitcheck.schematic.netlist import Hint, Item, Net, Netlist, Value
 from circuitcheck.schematic.sheets import split
+from circuitcheck.schematic.svg import Group, Painted, to_svg
 from circuitcheck.schematic.symbol_sheet import symbol_sheet
 
 __all__ = [
@@ -12,11 +13,13 @@ __all__ = [
     "ConverterMissingError",
     "Drawing",
     "Extra",
+    "Group",
     "Hint",
     "Item",
     "Net",
     "Netlist",
     "NotDrawable",
+    "Painted",
     "Value",
     "as_pdf",
     "as_png",
@@ -24,4 +27,5 @@ __all__ = [
     "from_circuit",
     "split",
     "symbol_sheet",
+    "to_svg",
 ]

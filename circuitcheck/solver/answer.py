@@ -9,9 +9,11 @@ import numpy as np
 
 from circuitcheck.laws.net import PRESSURE, Bools, System
 from circuitcheck.laws.smoothing import EXACT, Array
-from circuitcheck.solver import structure
-from circuitcheck.solver.equations import Equations
-from circuitcheck.solver.newton import Solved, find
+from circuitcheck.solver import ill_posed, structure
+from circuitcheck.solver.equations import Equations, Ints
+from circuitcheck.solver.ill_posed import IllPosed
+from circuitcheck.solver.roads import Solved, find, find_near
+from circuitcheck.solver.sweeping import find_along
 from circuitcheck.solver.system import Case, build
 
 
@@ -19,19 +21,44 @@ from circuitcheck.solver.system import Case, build
 class Answer:
     """Everything that results are made from.
 
-    ``whole`` holds the unknowns in SI and ``balance`` what flows into each of their
-    balances, both (unknowns, variants); ``values`` the element values by name, by position
-    of the element in the system; ``loose`` marks junctions that nothing decides.
+    ``loose`` marks junctions that nothing decides, shape (unknowns, variants); ``undecided``
+    and ``contradictions`` say what is ill-posed, the second with variants not tried at all.
     """
 
     case: Case
     system: System
     equations: Equations
     found: Solved
-    whole: Array
-    balance: Array
-    values: dict[int, dict[str, Array]]
     loose: Bools
+    undecided: list[IllPosed]
+    contradictions: list[IllPosed]
+
+    @cached_property
+    def whole(self) -> Array:
+        """The unknowns in SI, (unknowns, variants)."""
+        return self.equations.full(self.found.x)
+
+    @cached_property
+    def _raw(self) -> list[tuple[Array, Array]]:
+        return self.equations.values(self.whole, EXACT)
+
+    @cached_property
+    def balance(self) -> Array:
+        """What flows into the balance of each unknown, SI, (unknowns, variants)."""
+        return self.equations.balance(self._raw)
+
+    @cached_property
+    def values(self) -> dict[int, dict[str, Array]]:
+        """Values of every element by name, by its position in the system."""
+        place = {id(element): i for i, element in enumerate(self.system.elements)}
+        values: dict[int, dict[str, Array]] = {}
+        for group, (value, _) in zip(self.equations.groups, self._raw, strict=True):
+            for e, element in enumerate(group.elements):
+                values[place[id(element)]] = {
+                    name: np.broadcast_to(value[j, e], (self.case.variants,))
+                    for j, name in enumerate(group.law.values)
+                }
+        return values
 
     @cached_property
     def owners(self) -> dict[str, int]:
@@ -88,7 +115,7 @@ class Answer:
     def worst(self, variant: int) -> str:
         """Name the balance that is furthest open."""
         chosen = np.array([variant])
-        r, _ = self.equations.residual(self.found.x[:, chosen], EXACT, chosen)
+        r, _ = self.equations.chosen(chosen).residual(self.found.x[:, chosen], EXACT)
         size = np.abs(r[:, 0])
         row = int(np.argmax(np.where(np.isfinite(size), size, np.inf)))
         unknown = self.system.unknowns[self.equations.free[row]]
@@ -96,31 +123,36 @@ class Answer:
         return f"the {kind} {unknown.name}"
 
 
-def answer(case: Case) -> Answer:
-    """Build and solve a case. Junctions that nothing decides are set aside first."""
+def answer(case: Case, before: Answer | None = None, along: bool = False) -> Answer:
+    """Build and solve a case. Junctions that nothing decides are set aside first.
+
+    ``before`` is an answer of nearly the same case, to start from; ``along`` says that
+    neighbouring variations are neighbours in their figures, too.
+    """
     system = build(case)
-    for index in structure.unattached(system):
-        if not system.unknowns[index].pinned.all():
-            system.pin(index, 0.0)
+    alone = [i for i in structure.unattached(system) if not system.unknowns[i].pinned.all()]
+    for index in alone:
+        system.pin(index, 0.0)
     loose = structure.floating(system)
+    undecided = ill_posed.undecided(system, loose, alone)
     for junction in np.flatnonzero(loose.any(axis=1)):
         system.pin(int(junction), 0.0, loose[junction])
     equations = Equations(system)
-    return filled(case, equations, find(equations), loose)
+    contradictions = ill_posed.contradictions(equations)
+    barred = ill_posed.barred(contradictions, case.variants)
+    found = _found(equations, case, before, along and not barred.any(), np.flatnonzero(~barred))
+    return Answer(case, system, equations, found, loose, undecided, contradictions)
 
 
-def filled(case: Case, equations: Equations, found: Solved, loose: Bools) -> Answer:
-    """Give the answer that belongs to solved unknowns."""
-    system = equations.system
-    whole = equations.full(found.x)
-    raw = equations.values(whole, EXACT)
-    place = {id(element): i for i, element in enumerate(system.elements)}
-    values: dict[int, dict[str, Array]] = {}
-    for group, (value, _) in zip(equations.groups, raw, strict=True):
-        for e, element in enumerate(group.elements):
-            values[place[id(element)]] = {
-                name: np.broadcast_to(value[j, e], (case.variants,))
-                for j, name in enumerate(group.law.values)
-            }
-    balance = equations.balance(raw, case.variants)
-    return Answer(case, system, equations, found, whole, balance, values, loose)
+def _found(
+    equations: Equations, case: Case, before: Answer | None, along: bool, among: Ints
+) -> Solved:
+    """Solve the variants ``among``."""
+    if before is not None:
+        near = np.flatnonzero(before.found.solved)
+        found = find_near(equations, equations.scaled(before.whole), np.intersect1d(near, among))
+        left = among[~found.solved[among]]
+        if len(left):
+            found.join(find(equations, among=left), left)
+        return found
+    return find_along(equations, case.variations) if along else find(equations, among=among)

@@ -13,7 +13,7 @@ from circuitcheck.laws.net import Bools
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.solver.answer import Answer
 from circuitcheck.solver.results import view_of
-from circuitcheck.solver.system import History
+from circuitcheck.solver.system import Case, History
 
 NEAR = 1e-6
 """A rod this near to an end stands at it; a place this near to the last one is it [m]."""
@@ -30,88 +30,100 @@ def followed(found: Answer) -> History:
     stopped: dict[str, Bools] = {}
     places: dict[str, Array] = {}
     latched: dict[str, Bools] = {}
-    lasts = _durations(found)
+    lasts = durations(found)
     for part in found.case.circuit.parts.values():
         if part.figure("stroke") is not None and part.name in found.owners:
             stopped[part.name], places[part.name] = _rod(found, part, lasts)
         if part.kind.latch is not None:
             opens, shuts = part.kind.latch(part, view_of(found, part))
-            latched[part.name] = _latch(opens, shuts)
+            by_step = found.case.by_step
+            latched[part.name] = _latch(by_step(opens), by_step(shuts)).ravel()
     return History(stopped, latched, places, _stored(found, lasts), _excess(found), lasts)
 
 
-def same(old: History, new: History) -> bool:
-    """Whether two histories lead to the same equations."""
-    return (
-        _equal(old.stopped, new.stopped, 0.5)
-        and _equal(old.latched, new.latched, 0.5)
-        and _equal(old.places, new.places, NEAR)
-        and _equal(old.stored, new.stored, LITTLE)
-        and _equal(old.excess, new.excess, LUKEWARM)
-        and (not new.stored or _lasts_as_long(old.durations, new.durations))
+def differing(old: History, new: History, case: Case) -> Bools:
+    """Where two histories lead to other equations, shape (variants,)."""
+    found = (
+        _apart(old.stopped, new.stopped, 0.5, case.variants)
+        | _apart(old.latched, new.latched, 0.5, case.variants)
+        | _apart(old.places, new.places, NEAR, case.variants)
+        | _apart(old.stored, new.stored, LITTLE, case.variants)
+        | _apart(old.excess, new.excess, LUKEWARM, case.variants)
     )
+    if new.stored and new.durations is not None:
+        before = np.zeros(case.variants) if old.durations is None else old.durations
+        found |= np.abs(new.durations - before) > 1e-6 * new.durations
+    return found
 
 
-def _lasts_as_long(old: Array | None, new: Array | None) -> bool:
-    if old is None or new is None:
-        return new is None or not new.any()
-    return bool(np.all(np.abs(new - old) <= 1e-6 * new))
-
-
-def _durations(found: Answer) -> Array:
+def durations(found: Answer) -> Array:
     """Duration of every step [s]: as said, else the longest of its ways, else zero."""
     case = found.case
-    lasts = np.array([step.duration or 0.0 for step in case.steps])
-    for i, step in enumerate(case.steps):
-        if step.duration is not None:
-            continue
-        for name, orders in step.orders.items():
-            way = orders.figures.get("travels")
-            speed = abs(float(found.speed(name)[i])) if way is not None else 0.0
-            if way is not None and speed > 2.0 * STILL_ROD:
-                lasts[i] = max(lasts[i], way.value / speed)
+    lasts: Array = case.spread([step.duration or 0.0 for step in case.steps])
+    open_ = case.spread([step.duration is None for step in case.steps])
+    for part in case.circuit.parts.values():
+        if any("travels" in orders.figures for orders in case.orders(part.name)):
+            way, speed = case.order_of(part)("travels", 0.0), np.abs(found.speed(part.name))
+            counts = open_ & (speed > 2.0 * STILL_ROD)
+            lasts[counts] = np.maximum(lasts, way / np.maximum(speed, STILL_ROD))[counts]
     return lasts
 
 
-def _equal(old: Mapping[str, Array | Bools], new: Mapping[str, Array | Bools], room: float) -> bool:
-    """What is not there counts as zero."""
-    return all(
-        np.all(np.abs(now.astype(float) - np.asarray(old.get(name, 0.0), dtype=float)) <= room)
-        for name, now in new.items()
-    )
+def _apart(
+    old: Mapping[str, Array | Bools], new: Mapping[str, Array | Bools], room: float, variants: int
+) -> Bools:
+    """Where anything is not within ``room`` of what it was; what is not there counts as zero."""
+    found = np.zeros(variants, dtype=bool)
+    for name, now in new.items():
+        was = np.asarray(old.get(name, 0.0), dtype=float)
+        found |= np.abs(now.astype(float) - was) > room
+    return found
 
 
 def _latch(opens: Bools, shuts: Bools) -> Bools:
-    state = False
-    found = np.zeros(len(opens), dtype=bool)
+    """Follow a state over the steps, arrays of shape (steps, variations)."""
+    state = np.zeros(opens.shape[1], dtype=bool)
+    found = np.zeros_like(opens)
     for i in range(len(opens)):
-        state = bool(opens[i]) or (state and not shuts[i])
+        state = opens[i] | (state & ~shuts[i])
         found[i] = state
     return found
 
 
 def _stored(found: Answer, lasts: Array) -> dict[str, Array]:
     """Oil that each store holds when a step begins."""
+    case = found.case
     stored: dict[str, Array] = {}
     for i, element in enumerate(found.system.elements):
         if element.law not in STORES:
             continue
-        start = np.zeros(found.case.variants)
-        held = found.case.circuit.parts[element.part].figure("at start") or 0.0
-        for v in range(found.case.variants):
-            start[v] = held
-            held = max(held + float(found.values[i]["flow"][v]) * lasts[v], 0.0)
-        stored[element.part] = start
+        change = case.by_step(found.values[i]["flow"] * lasts)
+        start = np.zeros_like(change)
+        held = _figure(case, case.circuit.parts[element.part], "at start")
+        for step in range(len(start)):
+            start[step] = held
+            held = np.maximum(held + change[step], 0.0)
+        stored[element.part] = start.ravel()
     return stored
+
+
+def _figure(case: Case, part: Part, name: str) -> Array:
+    """A figure of a part in each variation, zero where there is none."""
+    value = case.value_of(part)(name)
+    every = np.broadcast_to(np.asarray(0.0 if value is None else value), (case.variants,))
+    first: Array = case.by_step(every)[0]
+    return first
 
 
 def _excess(found: Answer) -> dict[str, Array]:
     """Share by which the gas of each store is warmer than its wall when a step begins."""
-    return {
-        element.part: np.concatenate([[0.0], found.values[i]["excess"][:-1]])
-        for i, element in enumerate(found.system.elements)
-        if element.law == "warm_store"
-    }
+    by_step = found.case.by_step
+    excess: dict[str, Array] = {}
+    for i, element in enumerate(found.system.elements):
+        if element.law == "warm_store":
+            after = by_step(found.values[i]["excess"])
+            excess[element.part] = np.concatenate([np.zeros_like(after[:1]), after[:-1]]).ravel()
+    return excess
 
 
 def _rod(found: Answer, part: Part, lasts: Array) -> tuple[Bools, Array]:
@@ -121,21 +133,22 @@ def _rod(found: Answer, part: Part, lasts: Array) -> tuple[Bools, Array]:
     stopped already stays so.
     """
     case = found.case
-    stroke = part.figure("stroke") or 0.0
-    speed = found.speed(part.name)
-    stopped = case.history.stopped.get(part.name, np.zeros(case.variants, dtype=bool)).copy()
-    middle = np.zeros(case.variants)
-    place = part.figure("at start") or 0.0
+    stroke, start_at = _figure(case, part, "stroke"), _figure(case, part, "at start")
+    all_speeds = found.speed(part.name)
+    before = case.history.stopped.get(part.name, np.zeros(case.variants, dtype=bool))
+    speeds, lasts, stopped = (case.by_step(a.copy()) for a in (all_speeds, lasts, before))
+    middle = np.zeros(speeds.shape)
+    place = start_at
+    ways = case.by_step(case.order_of(part)("travels", np.nan))
     for i, orders in enumerate(case.orders(part.name)):
-        way = orders.figures.get("travels")
-        moving = abs(speed[i]) > STILL_ROD
-        if way is None and "load" not in orders.figures:
-            beyond = place <= NEAR if speed[i] < 0.0 else place >= stroke - NEAR
-            stopped[i] |= moving and beyond
-        before = place
-        if moving and not stopped[i]:
-            on = speed[i] * lasts[i]
-            place += on if way is None else np.sign(speed[i]) * way.value
-            place = min(max(place, 0.0), stroke)
-        middle[i] = 0.5 * (before + place)
-    return stopped, middle
+        way, speed = ways[i], speeds[i]
+        moving = np.abs(speed) > STILL_ROD
+        if "travels" not in orders.figures and "load" not in orders.figures:
+            beyond = np.where(speed < 0.0, place <= NEAR, place >= stroke - NEAR)
+            stopped[i] |= moving & beyond
+        start = place
+        on = np.where(np.isnan(way), speed * lasts[i], np.sign(speed) * way)
+        moved = np.clip(place + on, 0.0, stroke)
+        place = np.where(moving & ~stopped[i], moved, place)
+        middle[i] = 0.5 * (start + place)
+    return stopped.ravel(), middle.ravel()

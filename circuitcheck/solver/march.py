@@ -2,7 +2,7 @@
 
 Every junction gets a capacity and every rod and shaft an inertia; implicit steps that grow
 lead to where nothing changes any more, and there Newton finishes. Slow, so it is taken for
-the few steps that no direct road solves, one at a time.
+the few variants that no direct road solves; each has steps of its own length.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import numpy as np
 
 from circuitcheck.laws.smoothing import Array, Smoothing
 from circuitcheck.solver.equations import Equations, Ints
-from circuitcheck.solver.linear import factorise
+from circuitcheck.solver.linear import linear_for
 
 CAPACITY = 1e-4
 """Oil that a junction stores a bar [L/min s/bar]; own choice, its size only paces the steps."""
@@ -22,45 +22,48 @@ INERTIA = 1e-2
 FIRST, LAST, LEAST = 1e-4, 1e6, 1e-9
 """First step, the one after which nothing moves any more, and the one to give up at [s]."""
 
-STEPS, TRIES = 400, 12
+PASSES, TRIES = 2000, 12
+"""Factorisations in all, and most of one step."""
 
 
-def march(equations: Equations, x: Array, s: Smoothing, which: Ints) -> tuple[Array, int]:
-    """March one variant from x, shape (n, 1), towards rest; give the point and the work.
+def march(equations: Equations, x: Array, s: Smoothing, which: Ints) -> tuple[Array, Ints]:
+    """March the variants ``which`` from x, shape (n, len(which)), towards rest.
 
-    ``which`` holds the variant's number. The point may not be steady yet: whoever calls
-    checks it.
+    Gives the points and the work of each. They may not be steady yet: whoever calls checks
+    that. A step that does not converge is taken again, a quarter as long.
     """
+    found, work = x.copy(), np.zeros(len(which), dtype=np.int64)
     mass = np.where(equations.pressure_rows, CAPACITY, INERTIA)[:, None]
     mass = np.where(equations.stay[:, which], 0.0, mass)
-    step, work = FIRST, 0
-    for _ in range(STEPS):
-        moved, tries = _implicit(equations, x, s, which, mass / step)
-        work += tries
-        if moved is None:
-            step /= 4.0
-            if step < LEAST:
-                break
-            continue
-        x = moved
-        step *= 2.0 if tries < TRIES // 2 else 1.2
-        if step > LAST:
+    at: Ints = np.arange(len(which))
+    chosen, linear = equations.chosen(which), linear_for(equations, len(which))
+    x, y = x.copy(), x.copy()
+    step, tries = np.full(len(at), FIRST), np.zeros(len(at), dtype=np.int64)
+    for _ in range(PASSES):
+        slowness = mass / step
+        with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+            r, entries = chosen.residual(y, s)
+            entries[equations.diagonal] -= slowness
+            dy = -linear(entries).solve(r - slowness * (y - x))
+            y = y + dy
+            moved = np.linalg.norm(dy, axis=0)
+            arrived = moved < 1e-8 * (1.0 + np.linalg.norm(y, axis=0))
+        tries += 1
+        work[at] += 1
+        lost = ~np.isfinite(moved) | (~arrived & (tries >= TRIES))
+        np.copyto(x, y, where=arrived)
+        np.copyto(y, x, where=lost)
+        step = np.where(arrived, step * np.where(tries < TRIES // 2, 2.0, 1.2), step)
+        step = np.where(lost, step / 4.0, step)
+        tries[arrived | lost] = 0
+        over = (arrived & (step > LAST)) | (step < LEAST)
+        if over.any():
+            found[:, at[over]] = x[:, over]
+            kept = np.flatnonzero(~over)
+            at, x, y, mass = at[kept], x[:, kept], y[:, kept], mass[:, kept]
+            step, tries = step[kept], tries[kept]
+            chosen.keep(kept)
+        if not len(at):
             break
-    return x, work
-
-
-def _implicit(
-    equations: Equations, x: Array, s: Smoothing, which: Ints, slowness: Array
-) -> tuple[Array | None, int]:
-    """One implicit step, None where it does not converge, and the tries it took."""
-    y = x.copy()
-    for tries in range(1, TRIES + 1):
-        r, entries = equations.residual(y, s, which)
-        entries[equations.diagonal] -= slowness
-        dy = -factorise(equations, entries).solve(r - slowness * (y - x))
-        if not np.isfinite(dy).all():
-            return None, tries
-        y = y + dy
-        if np.linalg.norm(dy) < 1e-8 * (1.0 + np.linalg.norm(y)):
-            return y, tries
-    return None, TRIES
+    found[:, at] = x
+    return found, work

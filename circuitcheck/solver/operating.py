@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.quantities import quantity_object
 from circuitcheck.circuit.model import Circuit, Step
+
+if TYPE_CHECKING:
+    from circuitcheck.solver.answer import Answer
 
 COMPUTED = "computed"
 KNOWN = "known"
@@ -153,11 +156,15 @@ class PartSeries:
 
 @dataclass
 class Solution:
-    """Operating points of all steps of a circuit, in order, with what the solver found."""
+    """Operating points of all steps of a circuit, in order, with what the solver found.
+
+    ``answer`` keeps the equations, for what is asked of them later (sensitivities).
+    """
 
     circuit: Circuit
     points: list[OperatingPoint]
     findings: list[Finding] = field(default_factory=list)
+    answer: Answer | None = field(default=None, repr=False, compare=False)
 
     def __iter__(self) -> Iterator[OperatingPoint]:
         return iter(self.points)

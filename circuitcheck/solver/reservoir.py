@@ -48,12 +48,12 @@ def outside(answer: Answer) -> OilOutside | None:
     parts = answer.case.circuit.parts
     if sum(part.kind.word == "tank" for part in parts.values()) != 1:
         return None
-    start, now, rods_out = 0.0, np.zeros(answer.case.variants), 0.0
+    start, now, rods_out = np.zeros(answer.case.variants), np.zeros(answer.case.variants), 0.0
     for i, element in enumerate(answer.system.elements):
         if element.law in STORES:
             held = answer.values[i]["held"]
             lasts = answer.case.durations > 0.0
-            start += parts[element.part].figure("at start") or 0.0
+            start = start + (parts[element.part].figure("at start") or 0.0)
             now = now + np.where(lasts, held, answer.case.stored(element.part))
     for name, part in parts.items():
         if part.kind.word in ("cylinder", "telescopic cylinder"):
@@ -63,23 +63,28 @@ def outside(answer: Answer) -> OilOutside | None:
     return OilOutside(start, now, rods_out)
 
 
-def _in_rod(answer: Answer, name: str) -> tuple[float, Array]:
-    """Oil that a cylinder holds more than with its rod in: at the start, after each step [m3]."""
-    part = answer.case.circuit.parts[name]
-    taken = np.zeros(answer.case.variants)
+def _in_rod(answer: Answer, name: str) -> tuple[Array, Array]:
+    """Oil that a cylinder holds more than with its rod in: at the start, after each step [m3].
+
+    Both of shape (variants,); the first is the same for every step of a variation.
+    """
+    case, part = answer.case, answer.case.circuit.parts[name]
+    taken = np.zeros(case.variants)
     for i in answer.elements_of.get(name, []):
         element = answer.system.elements[i]
         if element.law == "piston":
             c = element.coefficients
             taken = taken + c["cap_area"] - c.get("rod_area", 0.0)
     if part.figure("stroke") is None:
-        return 0.0, np.where(np.abs(answer.speed(name)) > STILL_ROD, np.nan, 0.0)
-    place = part.figure("at start") or 0.0
-    start = held = place * float(taken[0])
-    found = np.zeros(answer.case.variants)
-    for i, middle in enumerate(answer.case.place(name)):
+        moves = np.abs(answer.speed(name)) > STILL_ROD
+        return np.zeros(case.variants), np.where(moves, np.nan, 0.0)
+    areas, middles = case.by_step(taken), case.by_step(np.asarray(case.place(name)))
+    place = np.full(case.variations, part.figure("at start") or 0.0)
+    start = held = place * areas[0]
+    found = np.zeros_like(areas)
+    for step, middle in enumerate(middles):
         # the place known is that in the middle of the step
-        after = 2.0 * float(middle) - place
-        held += float(taken[i]) * (after - place)
-        found[i], place = held, after
-    return start, found
+        after = 2.0 * middle - place
+        held = held + areas[step] * (after - place)
+        found[step], place = held, after
+    return np.tile(start, len(areas)), found.ravel()

@@ -14,7 +14,7 @@ from circuitcheck.laws.measured import UNITS
 from circuitcheck.laws.net import PRESSURE, Bools
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
-from circuitcheck.solver import structure
+from circuitcheck.solver import ill_posed, structure
 from circuitcheck.solver.accounts import Accounts, account
 from circuitcheck.solver.answer import Answer
 from circuitcheck.solver.operating import (
@@ -67,6 +67,7 @@ def view_of(answer: Answer, part: Part) -> View:
         arriving=lambda port: passing(answer, part, port)[0],
         leaving=lambda port: passing(answer, part, port)[1],
         outside=lambda: outside(answer),
+        variations=case.variations,
     )
 
 
@@ -119,7 +120,7 @@ def _part_states(answer: Answer, books: Accounts) -> list[dict[str, PartState]]:
     return found
 
 
-def _heat_from_outside(answer: Answer) -> tuple[dict[str, Array], Array]:
+def heat_from_outside(answer: Answer) -> tuple[dict[str, Array], Array]:
     """Power of each heater, and what coolers and walls take out of the oil, together [W]."""
     heaters: dict[str, Array] = {}
     cooled = np.zeros(answer.case.variants)
@@ -179,7 +180,7 @@ def _duration(step: Step, states: Mapping[str, PartState]) -> float | None:
 def solution(answer: Answer) -> Solution:
     """Give the operating points of a solved case, with findings on what is not sound."""
     case, system = answer.case, answer.system
-    heaters, cooled = _heat_from_outside(answer)
+    heaters, cooled = heat_from_outside(answer)
     books = account(system, answer.whole, answer.values, answer.reaction, heaters)
     shut = structure.closed(system, answer.whole, answer.values)
     states, shafts = _part_states(answer, books), _shaft_states(answer)
@@ -187,10 +188,13 @@ def solution(answer: Answer) -> Solution:
     checked = flows[:, None] & ~answer.equations.all_pinned
     imbalance = np.max(np.where(checked, np.abs(answer.balance), 0.0), axis=0, initial=0.0)
     error, lost = books.error, books.lost
-    result = Solution(case.circuit, [])
+    barred = ill_posed.barred(answer.contradictions, case.variants)
+    result = Solution(case.circuit, [], answer=answer)
     for i, step in enumerate(case.steps):
         success, message = bool(answer.found.solved[i]), ""
-        if not success:
+        if barred[i]:
+            message = "it has no steady point, whatever the figures"
+        elif not success:
             message = f"no steady point found; {answer.worst(i)} do not balance"
         point = OperatingPoint(
             step=step,
@@ -213,7 +217,10 @@ def solution(answer: Answer) -> Solution:
             duration=_duration(step, states[i]),
         )
         result.points.append(point)
-        result.findings += _not_sound(answer, point, i)
+        if not barred[i]:
+            result.findings += _not_sound(answer, point, i)
+    ill = (*answer.undecided, *answer.contradictions)
+    result.findings += ill_posed.findings(case.circuit, case.steps, list(ill))
     result.findings += _cautions(answer, result)
     return result
 

@@ -8,11 +8,11 @@ import numpy as np
 
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.laws.net import Bools
-from circuitcheck.solver.answer import Answer, filled
+from circuitcheck.solver.answer import Answer
 from circuitcheck.solver.equations import Ints
-from circuitcheck.solver.newton import Solved
 from circuitcheck.solver.operating import OperatingPoint, OtherPoint, Solution
 from circuitcheck.solver.results import solution
+from circuitcheck.solver.roads import Solved
 from circuitcheck.solver.starts import Led, apart, follow, led_parts, stable
 
 METHOD = "led from the second start"
@@ -46,7 +46,7 @@ def _add(found: Answer, result: Solution, led: list[Led], number: int, which: In
     for i in two:
         method[i] = METHOD
     solved = Solved(x, found.found.solved, step, iterations, method)
-    other = solution(filled(found.case, equations, solved, found.loose))
+    other = solution(replace(found, found=solved))
     ours, theirs = (stable(equations, y, two, led) for y in (found.found.x, x))
     for place, i in enumerate(two):
         told = OtherPoint(

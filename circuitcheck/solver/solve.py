@@ -2,31 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.circuit.model import Circuit, Step
-from circuitcheck.components._parts import Part
-from circuitcheck.laws.net import ROD, Bools
-from circuitcheck.laws.smoothing import Array
-from circuitcheck.solver.history import followed, same
-from circuitcheck.solver.newton import STILL
 from circuitcheck.solver.operating import Solution
 from circuitcheck.solver.results import solution
 from circuitcheck.solver.second import add_others
-from circuitcheck.solver.starts import settled
+from circuitcheck.solver.settling import Settled, settle
 from circuitcheck.solver.system import Case, Changes
+from circuitcheck.solver.uniqueness import second_points
 
 STEADY = Step("steady")
 """The step of a circuit that has no cycle: every part at rest."""
-
-ROUNDS = 12
-"""Rounds after which the history of the steps must have settled, beside one a step."""
-
-LED = 100.0
-"""Times the speed of standing above which oil, not leakage, leads an unloaded part."""
 
 
 def solve(circuit: Circuit, changes: Changes | None = None) -> Solution:
@@ -44,18 +32,13 @@ def solve(circuit: Circuit, changes: Changes | None = None) -> Solution:
         A point per step; a step that could not be solved is marked so and named in the
         findings. A circuit without steps is solved once, all parts at rest.
     """
-    case = Case(circuit, circuit.steps or [STEADY], changes or {})
-    case = replace(case, directions=_directions(case))
-    found = settled(case)
-    for _ in range(ROUNDS + case.variants):
-        history = followed(found)
-        if same(found.case.history, history):
-            result = solution(found)
-            add_others(found, result)
-            result.findings += _undecided(case)
-            return result
-        found = settled(replace(case, history=history), found)
-    result = solution(found)
+    settled = settle(Case(circuit, circuit.steps or [STEADY], changes or {}))
+    result = solution(settled.answer)
+    if not settled.changing.any():
+        add_others(settled.answer, result)
+        result.findings += _undecided(settled)
+        result.findings += second_points(settled.answer, result)
+        return result
     result.findings.append(
         Finding(
             slug="steps-do-not-settle",
@@ -69,42 +52,12 @@ def solve(circuit: Circuit, changes: Changes | None = None) -> Solution:
     return result
 
 
-def _drives_motion(case: Case, part: Part) -> Bools:
-    """Where an order gives the part a load that drives the motion."""
-    if all(order.name != "load" for order in part.kind.orders):
-        return np.zeros(case.variants, dtype=bool)
-    driving: Bools = (case.order_of(part)("load", 0.0) < 0.0) | case.said(part)("overrunning")
-    return driving
-
-
-def _directions(case: Case) -> dict[str, Array]:
-    """Direction in which a part with a driving load would go if it had no load."""
-    parts = [p for p in case.circuit.parts.values() if _drives_motion(case, p).any()]
-    if not parts:
-        return {}
-    unloaded = settled(case)
-    found: dict[str, Array] = {}
-    for part in parts:
-        owner = (part.kind.driven and part.driven_by) or part.name
-        index = unloaded.owners.get(owner)
-        if index is None:
-            continue
-        kind = unloaded.system.unknowns[index].kind
-        speed = unloaded.whole[index]
-        moves = np.abs(speed) > LED * STILL[kind]
-        # a single-acting rod that no oil moves can only be pushed in
-        back = -1.0 if kind == ROD and unloaded.single_acting(owner) else 0.0
-        found[part.name] = np.where(moves, np.sign(speed), back)
-    return found
-
-
-def _undecided(case: Case) -> list[Finding]:
+def _undecided(settled: Settled) -> list[Finding]:
     """Name loads that drive a motion whose direction the circuit does not decide."""
     found: list[Finding] = []
-    for name, ways in case.directions.items():
-        part = case.circuit.parts[name]
-        for i in np.flatnonzero((ways == 0.0) & _drives_motion(case, part)):
-            step = case.steps[i]
+    for name, where in settled.undecided.items():
+        for i in np.flatnonzero(where):
+            step = settled.answer.case.step_of(int(i))
             found.append(
                 Finding(
                     slug="load-direction-open",

@@ -9,18 +9,19 @@ it cannot get away.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from circuitcheck.components._parts import Starts
 from circuitcheck.laws.net import Bools
 from circuitcheck.laws.smoothing import EXACT, Array
-from circuitcheck.solver.answer import Answer, answer, filled
+from circuitcheck.solver.answer import Answer, answer
 from circuitcheck.solver.equations import Equations, Ints
-from circuitcheck.solver.linear import factorise
-from circuitcheck.solver.newton import Solved, find, newton
+from circuitcheck.solver.linear import linear_for
+from circuitcheck.solver.newton import newton
 from circuitcheck.solver.results import view_of
+from circuitcheck.solver.roads import Solved, find
 from circuitcheck.solver.system import Case
 
 HELD, FREE = 1e6, 1e-5
@@ -84,13 +85,13 @@ def led_parts(found: Answer) -> list[Led]:
     return list(led.values())
 
 
-def settled(case: Case, before: Answer | None = None) -> Answer:
+def settled(case: Case, before: Answer | None = None, along: bool = False) -> Answer:
     """Solve a case; where a part is in doubt, its point is the one of its natural start.
 
     ``before`` is the answer under another history of the steps: what was led there is not
-    led anew where its point leads straight to the new one.
+    led anew where its point leads straight to the new one. ``along`` as for `answer`.
     """
-    found = answer(case)
+    found = answer(case, before, along)
     led = led_parts(found)
     if not led:
         return found
@@ -128,7 +129,7 @@ def _with(found: Answer, which: Ints, point: Point) -> Answer:
     for i in good:
         method[i] = METHOD
     made = Solved(x, success, step, iterations, method)
-    return filled(found.case, found.equations, made, found.loose)
+    return replace(found, found=made)
 
 
 def apart(equations: Equations, led: list[Led], x: Array, y: Array) -> Bools:
@@ -182,8 +183,8 @@ def _pull(equations: Equations, x: Array, which: Ints, rows: Ints) -> Array:
     Above zero it runs away from where it is, below it comes back: the inverse of the entry
     of the inverse Jacobian (Schur complement of the rest).
     """
-    _, entries = equations.residual(x[:, which], EXACT, which)
-    factors = factorise(equations, entries)
+    _, entries = equations.chosen(which).residual(x[:, which], EXACT)
+    factors = linear_for(equations, len(which))(entries)
     pull = np.zeros((len(rows), len(which)))
     for i, row in enumerate(rows):
         unit = np.zeros((equations.n, len(which)))
@@ -200,8 +201,8 @@ def stable(equations: Equations, x: Array, which: Ints, led: list[Led]) -> Bools
     no eigenvalue to the right. Shape (len(which),).
     """
     rows = np.array([one.row for one in led])
-    _, entries = equations.residual(x[:, which], EXACT, which)
-    factors = factorise(equations, entries)
+    _, entries = equations.chosen(which).residual(x[:, which], EXACT)
+    factors = linear_for(equations, len(which))(entries)
     part = np.zeros((len(which), len(rows), len(rows)))
     for i, row in enumerate(rows):
         unit = np.zeros((equations.n, len(which)))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import numpy as np
 import scipy.sparse as sp
@@ -17,57 +17,81 @@ from circuitcheck.laws.smoothing import Array
 OPEN = 1e-6
 """Opening under which a modulated passage counts as shut."""
 
-Joins = Callable[[Element, int], bool]
+PIPES = ("resistor", "pipe", "tube")
+"""Laws of passages that nothing shuts."""
+
+Mask = Bools | bool
 
 
-def _groups(system: System, joins: Joins, refers: Joins, variant: int) -> Bools:
-    """Unknowns whose group, under ``joins``, holds no reference in this variant."""
-    n = len(system.unknowns)
+def _groups(
+    system: System, joins: Callable[[int, Element], Mask], refers: Callable[[int, Element], Mask]
+) -> Bools:
+    """Unknowns whose group, under ``joins``, holds no reference; shape (unknowns, variants).
+
+    Both functions get the position of an element and the element and give a mask over the
+    variants. Variants in which the same elements join and refer are looked at once.
+    """
+    n, many = len(system.unknowns), system.variants
     if n == 0:
-        return np.zeros(0, dtype=bool)
-    from_: list[int] = []
-    to: list[int] = []
-    referred = np.array([u.kind != PRESSURE or bool(u.pinned[variant]) for u in system.unknowns])
-    for element in system.elements:
-        if joins(element, variant):
-            from_.append(element.terminals[0])
-            to.append(element.terminals[1])
-            if element.law == "measured" and _coefficient(element, "to_case", variant) > 0.0:
-                from_.append(element.terminals[0])
-                to.append(element.terminals[CASE])
-        if refers(element, variant):
-            referred[list(element.terminals[:2])] = True  # a shaft or rod among them is one
-    ends = (np.array(from_, dtype=np.int64), np.array(to, dtype=np.int64))
-    graph = sp.coo_matrix((np.ones(len(from_)), ends), shape=(n, n))
-    count, label = connected_components(graph, directed=False)
-    has = np.zeros(count, dtype=bool)
-    has[label[referred]] = True
-    loose: Bools = ~has[label]
-    return loose
-
-
-def _coefficient(element: Element, name: str, variant: int) -> float:
-    found = element.coefficients.get(name)
-    return 0.0 if found is None else float(found[variant])
-
-
-def _carries(system: System, element: Element, v: int) -> bool:
-    """Whether a piston carries pressure from one side to the other: its rod is free."""
-    return element.law == "piston" and not system.unknowns[element.terminals[2]].pinned[v]
-
-
-def _open_to_air(system: System, element: Element, v: int) -> bool:
-    """Whether a piston has the atmosphere on its rod side, which settles its cap side."""
-    return _carries(system, element, v) and _coefficient(element, "rod_area", v) == 0.0
-
-
-def _holds(element: Element, v: int) -> bool:
-    """Whether oil in a store decides the pressure of a volume that is else closed."""
-    return (
-        element.law in STORES
-        and _coefficient(element, "rate", v) > 0.0
-        and _coefficient(element, "start", v) > 0.0
+        return np.zeros((0, many), dtype=bool)
+    ends: list[tuple[int, int]] = []
+    joined: list[Mask] = []
+    known: list[Mask] = [u.kind != PRESSURE or u.pinned for u in system.unknowns]
+    for i, element in enumerate(system.elements):
+        join = joins(i, element)
+        if np.any(join):
+            ends.append((element.terminals[0], element.terminals[1]))
+            joined.append(join)
+            if element.law == "measured":
+                to_case = _coefficient(element, "to_case") > 0.0
+                if to_case.any():
+                    ends.append((element.terminals[0], element.terminals[CASE]))
+                    joined.append(join & to_case)
+        refer = refers(i, element)
+        if np.any(refer):
+            for terminal in element.terminals[:2]:  # a shaft or rod among them is known anyway
+                known[terminal] = known[terminal] | refer
+    rows = np.array([np.broadcast_to(m, (many,)) for m in (*known, *joined)], dtype=bool)
+    _, first, back = np.unique(
+        np.packbits(rows, axis=0).T, axis=0, return_index=True, return_inverse=True
     )
+    from_, to = np.array(ends, dtype=np.int64).reshape(-1, 2).T
+    loose = np.zeros((n, len(first)), dtype=bool)
+    for column, variant in enumerate(first):
+        on = rows[n:, variant]
+        graph = sp.coo_matrix((np.ones(on.sum()), (from_[on], to[on])), shape=(n, n))
+        count, label = connected_components(graph, directed=False)
+        has = np.zeros(count, dtype=bool)
+        has[label[rows[:n, variant]]] = True
+        loose[:, column] = ~has[label]
+    found: Bools = loose[:, back.ravel()]
+    return found
+
+
+def _coefficient(element: Element, name: str) -> Array:
+    found = element.coefficients.get(name)
+    return np.zeros(1) if found is None else found
+
+
+def _carries(system: System, element: Element) -> Mask:
+    """Where a piston carries pressure from one side to the other: its rod is free."""
+    return element.law == "piston" and ~system.unknowns[element.terminals[2]].pinned
+
+
+def _open_to_air(system: System, element: Element) -> Mask:
+    """Where a piston has the atmosphere on its rod side, which settles its cap side."""
+    if element.law != "piston":
+        return False
+    alone: Mask = _coefficient(element, "rod_area") == 0.0
+    return alone & _carries(system, element)
+
+
+def _refers(system: System, element: Element) -> Mask:
+    """Where a piston has air behind it, or oil in a store decides a closed volume."""
+    if element.law in STORES:
+        holds: Mask = (_coefficient(element, "rate") > 0.0) & (_coefficient(element, "start") > 0.0)
+        return holds
+    return _open_to_air(system, element)
 
 
 def floating(system: System) -> Bools:
@@ -77,20 +101,16 @@ def floating(system: System) -> Bools:
     of its piston to the other, and a single-acting one to the atmosphere.
     """
 
-    def joins(element: Element, v: int) -> bool:
-        if element.law in ("resistor", "pipe", "tube"):
+    def joins(_: int, element: Element) -> Mask:
+        if element.law in PIPES or element.law in UNITS:
             return True
         if element.law == "gap":
-            return _coefficient(element, "g", v) > 0.0
+            return _coefficient(element, "g") > 0.0
         if element.law in ("orifice", "hole", "modulated"):
-            return _coefficient(element, "k", v) + _coefficient(element, "leak", v) > 0.0
-        return element.law in UNITS or _carries(system, element, v)
+            return _coefficient(element, "k") + _coefficient(element, "leak") > 0.0
+        return _carries(system, element)
 
-    def refers(element: Element, v: int) -> bool:
-        return _open_to_air(system, element, v) or _holds(element, v)
-
-    columns = [_groups(system, joins, refers, v) for v in range(system.variants)]
-    return np.stack(columns, axis=1)
+    return _groups(system, joins, lambda _, element: _refers(system, element))
 
 
 def unattached(system: System) -> list[int]:
@@ -104,30 +124,29 @@ def unattached(system: System) -> list[int]:
     return [i for i, u in enumerate(system.unknowns) if u.kind != PRESSURE and i not in worked]
 
 
-def closed(system: System, whole: Array, values: dict[int, dict[str, Array]]) -> Bools:
+def closed(system: System, whole: Array, values: Mapping[int, Mapping[str, Array]]) -> Bools:
     """Junctions of closed volumes at a solved point: only leakage decides their pressure.
 
     ``whole``: unknowns in SI, (unknowns, variants); ``values``: by position of the element
     in the system, its values by name.
     """
-    index = {id(element): i for i, element in enumerate(system.elements)}
 
-    def joins(element: Element, v: int) -> bool:
-        if element.law in ("resistor", "pipe", "tube"):
+    def joins(i: int, element: Element) -> Mask:
+        if element.law in PIPES:
             return True
         if element.law in ("orifice", "hole"):
-            return _coefficient(element, "k", v) > 0.0
+            return _coefficient(element, "k") > 0.0
         if element.law == "modulated":
-            return bool(values[index[id(element)]]["opening"][v] > OPEN)
-        return _carries(system, element, v)
+            return values[i]["opening"] > OPEN
+        return _carries(system, element)
 
-    def refers(element: Element, v: int) -> bool:
+    def refers(i: int, element: Element) -> Mask:
         if element.law == "void":
-            return bool(values[index[id(element)]]["flow"][v] > 0.0)
+            return values[i]["flow"] > 0.0
         if element.law in UNITS:
-            stroke = float(values[index[id(element)]]["stroke"][v])
-            return bool(abs(whole[element.terminals[3], v]) > STILL_SHAFT and abs(stroke) > OPEN)
-        return _open_to_air(system, element, v) or _holds(element, v)
+            turns = np.abs(whole[element.terminals[3]]) > STILL_SHAFT
+            moves: Bools = turns & (np.abs(values[i]["stroke"]) > OPEN)
+            return moves
+        return _refers(system, element)
 
-    columns = [_groups(system, joins, refers, v) for v in range(system.variants)]
-    return np.stack(columns, axis=1)
+    return _groups(system, joins, refers)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -16,7 +17,9 @@ from circuitcheck.solver import shafts
 NO_ORDERS = Orders()
 
 Changes = Mapping[tuple[str, str], Value]
-"""Figures that replace those of the text: {(part, figure name): SI value or array}."""
+"""Figures that replace those of the text: {(part, figure name): SI value, or an array with
+a value for each variation, or for each variant}. Orders of steps likewise, {(part, order
+name): ...}, for the order in every step that gives it."""
 
 
 @dataclass(frozen=True)
@@ -42,8 +45,9 @@ class History:
 class Case:
     """One circuit under given steps: what a part can ask while it writes equations.
 
-    ``directions`` gives +1 (out), -1 (in) or 0 (not known yet) for rods and shafts whose
-    load drives the motion.
+    Every step in every variation is a variant: variant = step number x ``variations`` +
+    variation. ``directions`` gives +1 (out), -1 (in) or 0 (not known yet) for rods and
+    shafts whose load drives the motion, shape (variants,).
     """
 
     circuit: Circuit
@@ -51,19 +55,14 @@ class Case:
     changes: Changes = field(default_factory=dict)
     directions: Mapping[str, Array] = field(default_factory=dict)
     history: History = History()
+    variations: int = 1
 
     @property
     def durations(self) -> Array:
         """Duration of every step [s]: as said, else as the ways set it, else zero."""
         ways = self.history.durations
-        return np.array(
-            [
-                (0.0 if ways is None else float(ways[i]))
-                if step.duration is None
-                else step.duration
-                for i, step in enumerate(self.steps)
-            ]
-        )
+        said = self.spread([np.nan if s.duration is None else s.duration for s in self.steps])
+        return np.where(np.isnan(said), 0.0 if ways is None else ways, said)
 
     def latched(self, part: str) -> Bools:
         return self.history.latched.get(part, np.zeros(self.variants, dtype=bool))
@@ -79,7 +78,26 @@ class Case:
 
     @property
     def variants(self) -> int:
-        return len(self.steps)
+        return len(self.steps) * self.variations
+
+    def spread(self, by_step: list[Any]) -> Any:
+        """Give what each step has to all its variations: array of shape (variants,)."""
+        return np.repeat(np.array(by_step), self.variations)
+
+    def by_step(self, values: Any) -> Any:
+        """Turn an array (variants,) into one of shape (steps, variations)."""
+        return values.reshape(len(self.steps), self.variations)
+
+    def step_of(self, variant: int) -> Step:
+        return self.steps[variant // self.variations]
+
+    def changed(self, part: str, name: str) -> Value | None:
+        """A figure that is not as in the text: one value, or an array (variants,)."""
+        value = self.changes.get((part, name))
+        if value is None or np.ndim(value) == 0:
+            return value
+        values = np.asarray(value)
+        return values if len(values) == self.variants else np.tile(values, len(self.steps))
 
     def orders(self, part: str) -> list[Orders]:
         return [step.orders.get(part, NO_ORDERS) for step in self.steps]
@@ -88,7 +106,7 @@ class Case:
         """Look-up of a part's figures: changes first; a driven part has its drive's speed."""
 
         def look(name: str) -> Value | None:
-            changed = self.changes.get((part.name, name))
+            changed = self.changed(part.name, name)
             if changed is not None:
                 return changed
             own = part.figure(name)
@@ -105,10 +123,12 @@ class Case:
         orders = self.orders(part.name)
 
         def look(name: str, otherwise: Value) -> Array:
-            found: Array = np.broadcast_to(otherwise, (self.variants,)).astype(float)
-            for i, order in enumerate(orders):
-                if name in order.figures:
-                    found[i] = order.figures[name].value
+            given = [o.figures[name].value if name in o.figures else np.nan for o in orders]
+            said = self.spread(given)
+            changed = self.changed(part.name, name)
+            if changed is not None:
+                said = np.where(np.isnan(said), said, changed)
+            found: Array = np.where(np.isnan(said), otherwise, said)
             return found
 
         return look
@@ -117,7 +137,7 @@ class Case:
         orders = self.orders(part.name)
 
         def look(phrase: str) -> Bools:
-            found = np.array([phrase in order.words for order in orders], dtype=bool)
+            found: Bools = self.spread([phrase in order.words for order in orders])
             if phrase == "at end stop" and part.name in self.history.stopped:
                 found |= self.history.stopped[part.name]
             return found
@@ -126,18 +146,29 @@ class Case:
 
     def positions(self, part: Part) -> list[str]:
         """Position of the spool in each variant; rest where the step says none."""
-        return [order.position or part.rest for order in self.orders(part.name)]
+        return [
+            order.position or part.rest
+            for order in self.orders(part.name)
+            for _ in range(self.variations)
+        ]
 
     def travel(self, part: Part) -> Callable[[str], Array]:
-        orders, places = self.orders(part.name), self.positions(part)
+        orders = self.orders(part.name)
+        opened = self.changed(part.name, "opening")
 
         def look(position: str) -> Array:
-            return np.array(
+            moved = self.spread(
                 [
-                    (order.opening if order.position else 1.0) if place == position else 0.0
-                    for order, place in zip(orders, places, strict=True)
+                    (o.opening if o.position else 1.0)
+                    if (o.position or part.rest) == position
+                    else 0.0
+                    for o in orders
                 ]
             )
+            if opened is not None and position != part.rest:
+                moved = np.where(moved > 0.0, opened, 0.0)
+            found: Array = moved
+            return found
 
         return look
 
@@ -146,7 +177,8 @@ def oil_state(case: Case) -> OilState:
     """Give the oil of every step at its temperature."""
     circuit = case.circuit
     warm = [circuit.oil_degC if s.oil_degC is None else s.oil_degC for s in case.steps]
-    degC = np.broadcast_to(case.changes.get(("oil", "temperature"), np.array(warm)), (len(warm),))
+    changed = case.changed("oil", "temperature")
+    degC = np.broadcast_to(case.spread(warm) if changed is None else changed, (case.variants,))
     oil = circuit.oil
     return OilState(
         nu=oil.nu(degC),
@@ -185,6 +217,7 @@ def build(case: Case) -> System:
             stored=case.stored(part.name),
             excess=case.excess(part.name),
             duration=case.durations,
+            variations=case.variations,
         )
         part.kind.equations(part, net)
     shafts.fit(system)

@@ -278,13 +278,15 @@ def test_every_loss_model_of_a_motor_conserves_oil_and_makes_no_power(
     point = bench(parts, lines, f"M1 at {x!r} %, M1 load {load!r} Nm")
     ports = point["M1"].ports.values()
     size = max(abs(port.flow) for port in ports)
+    assert point.power_error < 1e-6
+    if min(port.pressure for port in ports) < -0.85e5:
+        return  # it goes empty: what is missing comes in by no port
     assert abs(math.fsum(port.flow for port in ports)) <= 1e-9 * size + 1e-12
     taken = math.fsum(port.flow * port.pressure for port in ports)
     scale = max(abs(port.flow * port.pressure) for port in ports) + 1.0
     power = point["M1"].values["torque"] * point.shafts["M1"].speed
     assert abs(taken - power - point["M1"].loss) <= 1e-5 * scale
     assert point["M1"].loss >= -1e-6 * scale
-    assert point.power_error < 1e-6
 
 
 RANGES = {p.name: p for word in ("pump", "motor") for p in every(kinds()[word])}

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from circuitcheck.laws.library import LAWS
-from circuitcheck.laws.pipe import friction_number
+from circuitcheck.laws.pipe_friction import friction_number
 from circuitcheck.laws.smoothing import EXACT
 
 LOG_RE = st.floats(0, 7)

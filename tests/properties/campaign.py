@@ -1,8 +1,13 @@
 """Solves many random circuits and prints those that fail, cut down to what makes them fail.
 
-Run it from the folder of the checkout:
+Run it from the folder of the checkout. Every circuit is solved under many settings at once,
+100,000 states in all:
 
-    python tests/properties/campaign.py --circuits 10000 --seed 1
+    python tests/properties/campaign.py --circuits 1000 --settings 25 --steps 4
+
+Without ``--settings`` its steps are solved as a text is, and what fails is cut down:
+
+    python tests/properties/campaign.py --circuits 10000
 """
 
 from __future__ import annotations
@@ -11,13 +16,15 @@ import argparse
 import copy
 import sys
 import time
+import zlib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent))
 
 from circuitcheck.pipeline import CircuitError, parse
+from tests.properties.batches import Batch, solved
 from tests.properties.checks import Fault, faults
 from tests.properties.design import CONTROLS, Design, Dice, design
 from tests.properties.writing import text_of
@@ -93,6 +100,42 @@ def smallest(whole: Design, step: int, sort: str) -> Design:
     return best
 
 
+def batch(seed: str, controls: Sequence[str], said: argparse.Namespace) -> Batch:
+    """Draw one circuit and solve it under its settings."""
+    whole = design(Dice(seed), controls, most=said.actuators, steps=said.steps)
+    return solved(whole, zlib.crc32(seed.encode()), said.settings)
+
+
+def under_settings(said: argparse.Namespace, controls: Sequence[str]) -> int:
+    """Solve circuits under many settings each; the exit code is 1 where anything failed."""
+    began, worst, states, parts = time.process_time(), 0.0, 0, Counter[int]()
+    roads: Counter[str] = Counter()
+    sorts: Counter[str] = Counter()
+    for number in range(said.circuits):
+        seed = f"{said.seed}-{number}"
+        done = batch(seed, controls, said)
+        roads.update(done.found.found.method)
+        states += done.found.case.variants
+        parts[10 * (len(done.found.case.circuit.parts) // 10)] += 1
+        worst = max(worst, float(done.imbalance.max(initial=0.0)))
+        for sort, which in done.wrong.items():
+            sorts[sort] += len(which)
+            if sorts[sort] - len(which) < said.shown:
+                text = f"# {sort}, seed {seed}, {len(which)} states\n{done.telling(which[0])}"
+                _show(text, said.folder, f"{sort}_{seed}")
+        if number % 10 == 9:
+            spent = time.process_time() - began
+            print(
+                f"# {number + 1} circuits, {states} states in {spent:.0f} s of the processor, "
+                f"failed: {dict(sorts)}, worst imbalance {worst:.2g} L/min",
+                flush=True,
+            )
+    print(f"# {states} states: {dict(roads)}")
+    print(f"# parts of a circuit, in tens: {dict(sorted(parts.items()))}")
+    print(f"# worst imbalance beyond rounding {worst:.2g} L/min; failed: {dict(sorts) or 'none'}")
+    return 1 if sorts else 0
+
+
 def main() -> int:
     """Run the campaign; the exit code is 1 where anything failed."""
     ask = argparse.ArgumentParser(description=__doc__.splitlines()[0])
@@ -102,8 +145,12 @@ def main() -> int:
     ask.add_argument("--control", choices=CONTROLS, help="pumps of this control only")
     ask.add_argument("--shown", type=int, default=5, help="failures of one sort to cut down")
     ask.add_argument("--folder", type=Path, help="also write each failing text here")
+    ask.add_argument("--settings", type=int, default=0, help="settings of each circuit")
+    ask.add_argument("--actuators", type=int, default=6, help="most actuators of a circuit")
     said = ask.parse_args()
     controls = CONTROLS if said.control is None else (said.control,)
+    if said.settings:
+        return under_settings(said, controls)
     began = time.perf_counter()
     roads: Counter[str] = Counter()
     sorts: Counter[str] = Counter()

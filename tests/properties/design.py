@@ -89,6 +89,7 @@ class Supply:
     filter: str
     check: bool
     second: float | None
+    remote: bool
 
     @property
     def flow(self) -> float:
@@ -115,6 +116,7 @@ class Branch:
     holding: str
     metering: str
     before: str
+    guard: bool
     weight: float
 
 
@@ -151,7 +153,7 @@ def _hose(p: Picker, flow: float, share: float = 0.7) -> Hose | None:
 
 def _supply(p: Picker, controls: Sequence[str]) -> Supply:
     control = p.choice(controls)
-    displacement = p.between(3.0, 100.0) * CC
+    displacement = p.between(0.1, 1000.0) * CC
     speed = p.choice((980.0, 1450.0, 2000.0, 2600.0)) * RPM
     flow = displacement * speed
     level = p.between(40.0, 320.0) * BAR
@@ -164,7 +166,7 @@ def _supply(p: Picker, controls: Sequence[str]) -> Supply:
         relief=level * 1.15 if control != "fixed" else level,
         compensator=level,
         margin=p.choice((12.0, 20.0, 30.0)) * BAR,
-        torque=displacement * level * p.between(0.3, 0.9) if p.chance(0.3) else None,
+        torque=max(displacement * level * p.between(0.3, 0.9), 0.2) if p.chance(0.3) else None,
         droop=p.chance(0.3),
         suction=Hose(math.sqrt(4.0 * flow / math.pi), 0.5) if p.chance(0.5) else None,
         pressure=_hose(p, flow),
@@ -173,6 +175,7 @@ def _supply(p: Picker, controls: Sequence[str]) -> Supply:
         filter=p.choice(("none", "return", "return with bypass", "pressure")),
         check=p.chance(0.3),
         second=p.between(0.2, 0.6) * level if control == "fixed" and p.chance(0.2) else None,
+        remote=p.chance(0.2),
     )
 
 
@@ -198,7 +201,8 @@ def _branch(p: Picker, supply: Supply) -> Branch:
     size = math.sqrt(4.0 * area / math.pi)
     if actuator == "motor":
         size = flow / p.between(5.0, 200.0)  # [m3/rad]
-    rooms = ("none", "none", "counterbalance", "pilot check")
+    both = ("double pilot check", "two counterbalances", "brake valve")
+    rooms = ("none", "none", "counterbalance", "pilot check", *both)
     meters = ("none", "none", "throttle in", "throttle out", "flow control", "orifice")
     return Branch(
         valve=valve,
@@ -212,7 +216,10 @@ def _branch(p: Picker, supply: Supply) -> Branch:
         other=_hose(p, flow),
         holding="none" if single else p.choice(rooms),
         metering=p.choice(meters),
-        before="none" if sensing else p.choice(("none", "none", "none", "check", "reducing valve")),
+        before="none"
+        if sensing
+        else p.choice(("none", "none", "none", "check", "reducing valve", "sequence")),
+        guard=not single and p.chance(0.2),
         weight=p.between(0.05, 0.7) if single or (p.chance(0.3) and actuator != "motor") else 0.0,
     )
 
@@ -245,7 +252,7 @@ CONTROLS = ("fixed", "pressure compensated", "load sensing")
 
 
 def design(p: Picker, controls: Sequence[str] = CONTROLS, most: int = 4, steps: int = 3) -> Design:
-    """Make a circuit: a supply, one to four actuators, a few steps."""
+    """Make a circuit: a supply, one to ``most`` actuators, a few steps."""
     supply = _supply(p, controls)
     branches = [_branch(p, supply) for _ in range(p.choice(range(1, most + 1)))]
     return Design(

@@ -103,10 +103,17 @@ class Writer:
         if s.control == "load sensing":
             clauses.append(f"margin {u.pressure(s.margin)}")
         pump = self.part("P1", *clauses)
-        relief = self.part("R1", f"relief, set {u.pressure(s.relief)}", u.flow(s.flow * 1.2))
+        main = f"relief, set {u.pressure(s.relief)}"
+        relief = self.part("R1", *[main, u.flow(s.flow * 1.2)], *["remote port"] * s.remote)
         self.line(tank, f"{pump} S", s.suction)
         self.line(f"{pump} P", f"{relief} P")
         self.line(f"{relief} T", tank)
+        if s.remote:
+            # a pilot relief sets the pressure of the main one from afar
+            near = f"relief, direct, set {u.pressure(0.9 * s.relief)}"
+            pilot = self.part("R2", near, u.flow(L_MIN))
+            self.line(f"{relief} X", f"{pilot} P", s.signal)
+            self.line(f"{pilot} T", tank)
         if s.control != "fixed":
             self.line(f"{pump} L", tank)
         feed = f"{pump} P"
@@ -178,6 +185,16 @@ class Writer:
             self.line(feed, f"{valve} P")
             self.line(f"{valve} T", tank)
             feed = f"{valve} A"
+        if branch.before == "sequence":
+            third = u.pressure(self.design.supply.limit / 3.0)
+            valve = self.part(
+                f"SQ{i}",
+                f"sequence, set {third}, external drain",
+                f"{u.flow(flow)} at {u.pressure(5e5)}",
+            )
+            self.line(feed, f"{valve} P")
+            self.line(f"{valve} Y", tank)
+            feed = f"{valve} A"
         rated = f"{u.flow(branch.rated)} at {u.pressure(6e5)}"
         centre = f", {branch.centre}" if branch.centre and branch.valve != "4/2" else ""
         if branch.valve == "section":
@@ -192,10 +209,15 @@ class Writer:
         ends = self._actuator(i, branch)
         low = f"{valve} B"
         high = self._metered(i, branch, f"{valve} A")
-        high = self._held(i, branch, high, low)
+        high, low = self._held(i, branch, high, low)
         self.line(high, ends[0], branch.hose)
         if len(ends) > 1:
             self.line(low, ends[1], branch.other)
+        if branch.guard:
+            setting = u.pressure(1.2 * self.design.supply.limit)
+            guard = self.part(f"XR{i}", f"crossport relief, set {setting}", u.flow(flow))
+            self.line(high, f"{guard} A")
+            self.line(low, f"{guard} B")
 
     def _actuator(self, i: int, branch: Branch) -> tuple[str, ...]:
         u = self.u
@@ -241,21 +263,33 @@ class Writer:
         self.line(end, f"{part} {inlet}")
         return f"{part} {outlet}"
 
-    def _held(self, i: int, branch: Branch, end: str, low: str) -> str:
+    def _held(self, i: int, branch: Branch, high: str, low: str) -> tuple[str, str]:
+        """Hold the load in one line or in both; give the ends on the side of the load."""
         u, flow = self.u, self.design.supply.flow
         rated = f"{u.flow(flow)} at {u.pressure(8e5)}"
+        setting = u.pressure(1.1 * self.design.supply.limit)
         if branch.holding == "none":
-            return end
-        if branch.holding == "counterbalance":
-            setting = u.pressure(1.1 * self.design.supply.limit)
-            part = self.part(f"CB{i}", f"counterbalance, set {setting}, pilot 4:1", rated)
-            self.line(end, f"{part} V")
+            return high, low
+        if branch.holding in ("counterbalance", "two counterbalances"):
+            ends, lines = [high, low], (high, low)
+            for k, letter in enumerate("AB" if branch.holding.startswith("two") else "A"):
+                part = self.part(
+                    f"CB{i}{letter}", f"counterbalance, set {setting}, pilot 4:1", rated
+                )
+                self.line(lines[k], f"{part} V")
+                self.line(lines[1 - k], f"{part} X")
+                ends[k] = f"{part} C"
+            return ends[0], ends[1]
+        if branch.holding == "pilot check":
+            part = self.part(f"PC{i}", "pilot check, ratio 3", rated)
+            self.line(high, f"{part} in")
             self.line(low, f"{part} X")
-            return f"{part} C"
-        part = self.part(f"PC{i}", "pilot check, ratio 3", rated)
-        self.line(end, f"{part} in")
-        self.line(low, f"{part} X")
-        return f"{part} out"
+            return f"{part} out", low
+        more = f", set {setting}" if branch.holding == "brake valve" else ""
+        part = self.part(f"DV{i}", branch.holding + more, rated)
+        self.line(high, f"{part} A1")
+        self.line(low, f"{part} B1")
+        return f"{part} A2", f"{part} B2"
 
     def signals(self) -> None:
         """Join the load signals over shuttles to the pump."""

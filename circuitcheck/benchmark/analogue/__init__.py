@@ -1,0 +1,1 @@
+"""The circuits once more as an electrical network, for a general network simulator."""

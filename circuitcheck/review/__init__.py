@@ -1,0 +1,1 @@
+"""What a reviewer and a commissioning engineer make of solved circuits and their findings."""

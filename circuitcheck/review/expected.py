@@ -1,0 +1,146 @@
+"""What every meter should show in every step, with a band from what may be off when sound."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from circuitcheck.basics.tables import read_toml
+from circuitcheck.circuit.model import Circuit
+from circuitcheck.components._parts import Part
+from circuitcheck.laws.smoothing import Array
+from circuitcheck.review.ladder import SETTINGS
+from circuitcheck.review.meters import DRIVES, fitted
+from circuitcheck.solver.operating import Solution
+from circuitcheck.solver.solve import solve
+
+
+@dataclass(frozen=True)
+class Expected:
+    """A reading of one meter in one step [SI]: value and band; NaN where nothing decides it.
+
+    ``meter`` is the part to read, ``fits`` false where none is fitted and a gauge is to be
+    put at the port. ``why`` is what widens the band most.
+    """
+
+    meter: str
+    fits: bool
+    what: str
+    quantity: str
+    step: str
+    oil_degC: float
+    value: float
+    low: float
+    high: float
+    why: str
+
+
+@dataclass(frozen=True)
+class Source:
+    """Something that may be off: what it is, and figures [SI] with it low and high."""
+
+    name: str
+    key: tuple[str, str]
+    low: Array
+    high: Array
+
+
+def bands() -> dict[str, dict[str, float | str]]:
+    """Give how far things may be off: "value" [share, K or bare], "text", "source", by name."""
+    found: dict[str, dict[str, float | str]] = read_toml("start_up.toml")["band"]
+    return found
+
+
+def _off(name: str) -> float:
+    return float(bands()[name]["value"])
+
+
+def expected(circuit: Circuit, solution: Solution) -> list[Expected]:
+    """Give the readings of all meters, step by step.
+
+    Every source of doubt is put into the model low and high, one at a time; what they move a
+    reading by is added as squares, and so is the class of the meter.
+    """
+    meters = fitted(circuit)
+    sources = list(_sources(circuit, solution))
+    base = _read(solution, meters)
+    lows, highs = _moved(circuit, sources, meters)
+    found = []
+    for s, point in enumerate(solution.points):
+        for m, (part, what, quantity) in enumerate(meters):
+            value = base[s, m]
+            shifts = np.nan_to_num(np.array([lows[:, s, m] - value, highs[:, s, m] - value]))
+            own = _class(part, value)
+            down = float(np.hypot(np.sqrt(np.sum(np.minimum(shifts, 0.0).min(0) ** 2)), own))
+            up = float(np.hypot(np.sqrt(np.sum(np.maximum(shifts, 0.0).max(0) ** 2)), own))
+            low = value - down
+            if part.kind.word == "gauge" and value >= 0.0:
+                low = max(low, 0.0)  # its scale begins there
+            names = [*(source.name for source in sources), "class of the meter"]
+            widest = names[int(np.argmax([*np.abs(shifts).max(0), own]))]
+            fits = part.kind.word != "pump"
+            found.append(
+                Expected(
+                    part.name if fits else f"{part.name} P",
+                    fits,
+                    what,
+                    quantity,
+                    point.step.name,
+                    point.oil_degC,
+                    value,
+                    low,
+                    value + up,
+                    widest,
+                )
+            )
+    return found
+
+
+def _sources(circuit: Circuit, solution: Solution) -> Iterator[Source]:
+    share, speed = _off("setting"), _off("drive")
+    for part in circuit.parts.values():
+        for name in SETTINGS.get(part.kind.word, ()):
+            value = part.figure(name)
+            if value is not None and part.given(name):
+                yield _around(part, name, value, share)
+        value = part.figure("speed")
+        if part.kind.word in DRIVES and value is not None:
+            yield _around(part, "speed", value, speed)
+    degC = np.array([point.oil_degC for point in solution.points])
+    off = _off("oil")
+    yield Source("oil temperature", ("oil", "temperature"), degC - off, degC + off)
+
+
+def _around(part: Part, name: str, value: float, share: float) -> Source:
+    low, high = np.array(value * (1.0 - share)), np.array(value * (1.0 + share))
+    return Source(f"{part.name} {name}", (part.name, name), low, high)
+
+
+def _moved(
+    circuit: Circuit, sources: list[Source], meters: list[tuple[Part, str, str]]
+) -> tuple[Array, Array]:
+    """Readings with each source low, and high: shapes (sources, steps, meters)."""
+    lows = [_read(solve(circuit, {s.key: s.low}), meters) for s in sources]
+    highs = [_read(solve(circuit, {s.key: s.high}), meters) for s in sources]
+    return np.array(lows), np.array(highs)
+
+
+def _read(solution: Solution, meters: list[tuple[Part, str, str]]) -> Array:
+    """Readings of all steps and meters, NaN in steps that were not solved."""
+    shown = np.full((len(solution.points), len(meters)), np.nan)
+    for s, point in enumerate(solution.points):
+        for m, (part, what, _) in enumerate(meters):
+            if point.success:
+                shown[s, m] = point.parts[part.name].values.get(what, np.nan)
+    return shown
+
+
+def _class(part: Part, value: float) -> float:
+    """Error of a meter [SI]: of a gauge a share of its range, else of what it shows."""
+    share = part.figure("class") or 0.016
+    if part.kind.word == "flowmeter":
+        return share * abs(value)
+    scale = part.figure("range") if part.kind.word == "gauge" else None
+    return share * (abs(value) * _off("gauge_range") if scale is None else scale)

@@ -1,0 +1,104 @@
+"""Results by the names that claims give them: ``C1 speed``, ``P1 P pressure``, ``heat``."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+import numpy as np
+
+from circuitcheck.circuit.desk import Desk
+from circuitcheck.circuit.model import Circuit, End
+from circuitcheck.circuit.names import Names
+from circuitcheck.circuit.subjects import Subject, Subjects
+from circuitcheck.circuit.varied import joined
+from circuitcheck.components._parts import Part
+from circuitcheck.language.text import Word
+from circuitcheck.laws.smoothing import Array
+from circuitcheck.laws.view import View
+from circuitcheck.solver.accounts import Accounts, account
+from circuitcheck.solver.answer import Answer
+from circuitcheck.solver.history import durations
+from circuitcheck.solver.results import heat_from_outside, view_of
+
+
+def find_subject(desk: Desk, circuit: Circuit, words: list[Word]) -> Subject | None:
+    """Give what some words ask for; None, with a finding, if there is no such result."""
+    sides = {run.name: (run.near, run.far) for run in circuit.runs if run.name}
+    blocks = {
+        use.name: {
+            letter: _inside(circuit, junction, use.name)
+            for letter, junction in use.ports.items()
+            if junction
+        }
+        for use in circuit.blocks
+    }
+    words = joined(words, {*circuit.parts, *sides})
+    subjects = Subjects(desk, Names(desk), circuit.parts, sides, blocks)
+    return subjects.find(words[0], words[1:], words[-1])
+
+
+def _inside(circuit: Circuit, junction: str, block: str) -> End:
+    ends = circuit.junctions[junction].ends
+    return next((end for end in ends if end.part.startswith(f"{block}/")), ends[0])
+
+
+class Results:
+    """Results of a solved case, arrays of shape (variants,) in SI; each made when asked for."""
+
+    def __init__(self, answer: Answer) -> None:
+        self.answer = answer
+        self._views: dict[str, View] = {}
+        self._values: dict[str, dict[str, Array]] = {}
+
+    def of(self, subject: Subject) -> Array:
+        """Give the values of a subject."""
+        if not subject.name:
+            return self._whole(subject.what)
+        part = self.answer.case.circuit.parts.get(subject.name)
+        if part is None:
+            return self._at(list(self.answer.case.circuit.junctions).index(subject.name))
+        if subject.port and subject.what == "pressure":
+            index = self.answer.ports_of.get(part.name, {}).get(subject.port)
+            return self._none if index is None else self._at(index)
+        if subject.port:
+            return self._view(part).q(subject.port)
+        if subject.what == "heat":
+            return self._books.loss.get(part.name, self._none)
+        return self._results(part)[subject.what]
+
+    def states(self, part: Part) -> list[str]:
+        """Give the state of a part in trade words, one per variant."""
+        return part.kind.state(part, self._view(part))
+
+    @cached_property
+    def _none(self) -> Array:
+        none: Array = np.zeros(self.answer.case.variants)
+        return none
+
+    @cached_property
+    def _books(self) -> Accounts:
+        found = self.answer
+        heaters, _ = heat_from_outside(found)
+        return account(found.system, found.whole, found.values, found.reaction, heaters)
+
+    def _view(self, part: Part) -> View:
+        if part.name not in self._views:
+            self._views[part.name] = view_of(self.answer, part)
+        return self._views[part.name]
+
+    def _results(self, part: Part) -> dict[str, Array]:
+        if part.name not in self._values:
+            self._values[part.name] = part.kind.results(part, self._view(part))
+        return self._values[part.name]
+
+    def _at(self, junction: int) -> Array:
+        loose = self.answer.loose[junction]
+        return np.where(loose, np.nan, self.answer.whole[junction])
+
+    def _whole(self, what: str) -> Array:
+        if what == "heat":
+            return self._books.lost
+        if what == "power":
+            return self._books.input
+        lasts = durations(self.answer)
+        return np.where(lasts > 0.0, lasts, np.nan)

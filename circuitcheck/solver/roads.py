@@ -1,0 +1,231 @@
+"""The roads to an operating point, tried in turn: from smooth laws to exact ones.
+
+Where damped Newton from rest fails, corners are rounded or bands widened first and then
+sharpened step by step, each point the start of the next; then come other starts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from circuitcheck.laws.smoothing import EXACT, Array, Smoothing
+from circuitcheck.solver.equations import Bools, Equations, Ints
+from circuitcheck.solver.linear import is_large
+from circuitcheck.solver.march import march
+from circuitcheck.solver.newton import STILL, Outcome, newton
+
+FEW_PASSES = 25
+"""Passes after which a point that should have been near is not."""
+
+LOOSE = 1e5
+"""Times the tolerance that serves on the way, where a point is only the next start."""
+
+SHARPENED = tuple(
+    Smoothing(e, tails=True, creep=c) for e, c in ((0.3, 1e3), (0.1, 300), (0.03, 100), (0.01, 30))
+)
+
+SMALL_STEPS = (
+    *(
+        Smoothing(0.02 * 15.0**t, tails=True, widen=1000.0**t, creep=10.0 * 100.0**t)
+        for t in np.linspace(1.0, 0.0, 40).tolist()
+    ),
+    *(Smoothing(e, tails=True, creep=10.0) for e in (0.01, 0.005, 0.002)),
+    *(Smoothing(creep=c) for c in (10.0, 3.0)),
+    EXACT,
+)
+"""From wide bands in steps so small that the points of a branch follow from each other: for nested
+pilot lines that jump from one state to another when bands narrow quickly."""
+
+ROADS: tuple[tuple[str, tuple[Smoothing, ...]], ...] = (
+    ("direct", (Smoothing(creep=100.0), EXACT)),
+    ("rounded corners, sharpened", (*SHARPENED, Smoothing(creep=10.0), EXACT)),
+    (
+        "wide bands, narrowed",
+        (
+            *(
+                Smoothing(0.3, tails=True, widen=w, creep=1e3)
+                for w in (1000.0, 100.0, 31.6, 10.0, 3.16)
+            ),
+            *SHARPENED,
+            Smoothing(creep=10.0),
+            EXACT,
+        ),
+    ),
+    ("wide bands, narrowed in small steps", SMALL_STEPS),
+)
+"""Smoothings tried one after the other, each from the last result; cold start each road."""
+
+LOTS = (200.0, 100.0, 20.0, 300.0)
+"""Highest pressures of starts by lot, the same in every run [bar]. From nothing, where both
+sides of a pair of pilot checks are alike and shut, the first step says little about which
+opens; from uneven pressures nearly all are found (own measurement: of 78 such states one
+start found 77, and all starts and roads that found a point found the same)."""
+
+LAST_LOTS = (50.0, 150.0, 400.0, 5.0, 250.0, 30.0) * 5
+"""The same when nothing else has led to an answer."""
+
+FIRST_FOR_LARGE: tuple[tuple[str, tuple[Smoothing, ...]], ...] = (
+    (
+        "rounded corners, sharpened quickly",
+        (Smoothing(0.1, tails=True, creep=300.0), Smoothing(tails=True, creep=30.0), EXACT),
+    ),
+)
+"""The first road of circuits too large for dense factors: long rows of checks and reliefs
+take hundreds of iterations directly (own measurement: 46 for 1,000 junctions, 200 without an
+answer for 50,000)."""
+
+
+@dataclass
+class Solved:
+    """The answer for all variants: how each was found, or that it was not."""
+
+    x: Array
+    solved: Bools
+    step: Array
+    iterations: Ints
+    method: list[str]
+
+    @classmethod
+    def none(cls, x: Array, variants: int) -> Solved:
+        """Nothing solved yet."""
+        return cls(
+            x.copy(),
+            np.zeros(variants, dtype=bool),
+            np.full(variants, np.inf),
+            np.zeros(variants, dtype=np.int64),
+            ["not solved"] * variants,
+        )
+
+    def take(self, outcome: Outcome, which: Ints, method: str) -> None:
+        """Take over what a road gave for the variants ``which``, all it worked on."""
+        self.x[:, which] = outcome.x
+        self.step[which] = outcome.step
+        self.solved[which] = outcome.solved
+        for i in which[outcome.solved]:
+            self.method[i] = method
+
+    def join(self, other: Solved, which: Ints) -> None:
+        """Take over the variants ``which`` of another answer."""
+        self.x[:, which] = other.x[:, which]
+        self.step[which], self.solved[which] = other.step[which], other.solved[which]
+        self.iterations[which] += other.iterations[which]
+        for i in which:
+            self.method[i] = other.method[i]
+
+
+def _carried(equations: Equations, x: Array, before: Smoothing, after: Smoothing) -> Array:
+    """Carry a point over to a narrower still zone, standing rods staying within it.
+
+    A rod that stands at half the friction it may have still does so when the zone shrinks;
+    left where it was, it would be outside, where friction has no slope to lead it back.
+    """
+    if before.creep == after.creep:
+        return x
+    unknowns = [equations.system.unknowns[i] for i in equations.free]
+    zone = np.array([STILL[u.kind] / u.scale for u in unknowns])[:, None]
+    stands = np.abs(x) < 1.05 * zone * before.creep
+    return np.where(stands, x * after.creep / before.creep, x)
+
+
+def _run_from_rest(equations: Equations, x: Array, which: Ints) -> Outcome:
+    """Let variants run from rest, then narrow the still zone to its true width."""
+    before = Smoothing(creep=100.0)
+    x, work = march(equations, x, before, which)
+    for s in (before, Smoothing(creep=10.0), EXACT):
+        x = _carried(equations, x, before, s)
+        last = newton(equations, x, s, which)
+        work += last.iterations
+        left = np.flatnonzero(~last.solved)
+        if len(left):
+            x[:, left], more = march(equations, x[:, left], s, which[left])
+            again = newton(equations, x[:, left], s, which[left])
+            work[left] += more + again.iterations
+            last.x[:, left], last.step[left] = again.x, again.step
+            last.solved[left] = again.solved
+        x = np.where(last.solved, last.x, x)
+        before = s
+    return Outcome(last.x, last.solved, last.step, work)
+
+
+def _along(
+    equations: Equations,
+    start: Array,
+    which: Ints,
+    smoothings: tuple[Smoothing, ...],
+    name: str,
+    result: Solved,
+) -> None:
+    """Take variants along one road from ``start``, shape (n, variants)."""
+    path = start[:, which].copy()
+    for before, s in zip((smoothings[0], *smoothings), smoothings, strict=False):
+        path = _carried(equations, path, before, s)
+        last = newton(equations, path, s, which, loose=1.0 if s is EXACT else LOOSE)
+        result.iterations[which] += last.iterations
+        good = np.isfinite(last.x).all(axis=0)
+        path = np.where(good, last.x, path)
+    result.take(Outcome(path, last.solved, last.step, last.iterations), which, name)
+
+
+def _by_lot(
+    equations: Equations,
+    cold: Array,
+    highest: tuple[float, ...],
+    left: Callable[[], Ints],
+    result: Solved,
+) -> None:
+    """Take variants that are ``left`` directly from pressures drawn by lot."""
+    for number, most in enumerate(highest, len(highest)):  # other lots in each row
+        if not len(which := left()):
+            return
+        lots = np.random.default_rng(number).uniform(0.0, most, (equations.n, 1))
+        start = equations.held_at(np.where(equations.pressure_rows[:, None], lots, cold))
+        _along(equations, start, which, ROADS[0][1], "from a start by lot", result)
+
+
+def find(equations: Equations, start: Array | None = None, among: Ints | None = None) -> Solved:
+    """Solve every variant, road by road; what no road solves is left marked as not solved.
+
+    ``start`` takes the place of the cold start, shape (n, variants); variants that are not
+    ``among`` those wanted are left as they are.
+    """
+    cold = equations.start() if start is None else start
+    wanted: Ints = np.arange(equations.variants) if among is None else among
+    result = Solved.none(cold, equations.variants)
+
+    def left() -> Ints:
+        which: Ints = wanted[~result.solved[wanted]]
+        return which
+
+    for name, smoothings in (FIRST_FOR_LARGE if is_large(equations) else ()) + ROADS[:2]:
+        if len(which := left()):
+            _along(equations, cold, which, smoothings, name, result)
+    _by_lot(equations, cold, LOTS, left, result)
+    for name, smoothings in ROADS[2:]:
+        if len(which := left()):
+            _along(equations, cold, which, smoothings, name, result)
+    if len(which := left()):
+        last = _run_from_rest(equations, cold[:, which], which)
+        result.iterations[which] += last.iterations
+        last.x = np.where(last.solved, last.x, result.x[:, which])
+        result.take(last, which, "run from rest")
+    _by_lot(equations, cold, LAST_LOTS, left, result)
+    return result
+
+
+def find_near(
+    equations: Equations,
+    x: Array,
+    among: Ints | None = None,
+    name: str = "from before",
+    passes: int = FEW_PASSES,
+) -> Solved:
+    """Solve variants from points that are near, x of shape (n, variants), if that is quick."""
+    wanted: Ints = np.arange(equations.variants) if among is None else among
+    result = Solved.none(x, equations.variants)
+    outcome = newton(equations, equations.held_at(x)[:, wanted], EXACT, wanted, passes)
+    result.iterations[wanted] += outcome.iterations
+    result.take(outcome, wanted, name)
+    return result

@@ -1,0 +1,70 @@
+"""Looks for a second operating point where pressures elsewhere help valves to open.
+
+Pilot lines feed back: with high pilot ratios the same step can have several steady points,
+and which one a machine takes depends on where it comes from. Such circuits are solved from a
+second start; where that leads elsewhere, it is said.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.laws.net import PRESSURE
+from circuitcheck.solver.answer import Answer
+from circuitcheck.solver.operating import Solution
+from circuitcheck.solver.roads import find
+
+UNEVEN = 150.0
+"""Highest pressure of the second start, drawn by lot but the same in every run [bar]."""
+
+APART = 1e-3
+"""Difference from which two points are not one [bar, and share of the pressure]."""
+
+
+def is_piloted(answer: Answer) -> bool:
+    """Whether some passage is opened by a pressure that is not at its inlet."""
+    return any(
+        np.any(element.coefficients[name] > 0.0) and terminal != element.terminals[0]
+        for element in answer.system.elements
+        if element.law == "modulated"
+        for i, terminal in enumerate(element.terminals)
+        if (name := f"c{i}") in element.coefficients
+    )
+
+
+def second_points(answer: Answer, result: Solution) -> list[Finding]:
+    """Solve all steps from another start and name those that settle elsewhere.
+
+    A step that already has a second point, by a start of its own, is not named again.
+    """
+    equations, found = answer.equations, answer.found
+    if not is_piloted(answer) or not found.solved.any():
+        return []
+    lots = np.random.default_rng(0).uniform(0.0, UNEVEN, (equations.n, 1))
+    uneven = np.where(equations.pressure_rows[:, None], lots, equations.start())
+    other = find(equations, equations.held_at(uneven), np.flatnonzero(found.solved))
+    one, two = answer.whole / 1e5, equations.full(other.x) / 1e5
+    names = [u.name for u in answer.system.unknowns]
+    flows = np.array([u.kind == PRESSURE for u in answer.system.unknowns], dtype=bool)
+    apart = np.abs(one - two) / (1.0 + np.abs(one))
+    apart = np.where(flows[:, None] & ~answer.loose, apart, 0.0)
+    known = np.array([bool(point.others) for point in result.points], dtype=bool)
+    said: list[Finding] = []
+    differ = found.solved & other.solved & (apart.max(axis=0) > APART) & ~known
+    for i in np.flatnonzero(differ).tolist():
+        step, at = answer.case.steps[i], int(np.argmax(apart[:, i]))
+        said.append(
+            Finding(
+                slug="several-operating-points",
+                severity=Severity.WARNING,
+                message=f"step {step.name} has more than one steady point: {names[at]} at "
+                f"{one[at, i]:.3g} bar (shown, found {found.method[i]}) or at "
+                f"{two[at, i]:.3g} bar (found {other.method[i]}, from a second start)",
+                place=step.place,
+                step=step.name,
+                remedy="pilot lines feed back here; a lower pilot ratio, or a pilot line from "
+                "another place, leaves one",
+            )
+        )
+    return said

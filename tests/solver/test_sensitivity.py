@@ -1,0 +1,143 @@
+"""Sensitivities by the adjoint: held against differences of whole solutions."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from circuitcheck.circuit.desk import Desk
+from circuitcheck.circuit.varied import words_of
+from circuitcheck.laws.smoothing import Array
+from circuitcheck.pipeline import CircuitError, Project, parse
+from circuitcheck.solver.asked import Results, find_subject
+from circuitcheck.solver.settling import settle
+from circuitcheck.solver.system import Case
+from tests.properties.design import Design, Drawn, design
+from tests.properties.writing import text_of
+
+STAND = """
+circuit "stand"
+oil ISO VG 46, at {oil} degC
+parts
+  T1  tank, 60 L
+  P1  pump, fixed, 16 cc/rev, 1450 rpm
+  R1  relief, set {set} bar
+  V1  valve 4/3, closed centre, proportional
+  C1  cylinder, bore {bore} mm, rod 56 mm, stroke 500 mm
+lines
+  from T1 to P1 S
+  from P1 P to V1 P and R1 P,  hose 12 mm, 3 m
+  from V1 A to C1 cap
+  from V1 B to C1 rod
+  from V1 T and R1 T to T1
+cycle
+  step hold, V1 at centre, C1 at end stop
+  step out, V1 at a {opening} %, C1 load {load} kN
+"""
+
+USUAL = {"oil": 50, "set": 100, "bore": 100, "opening": 10, "load": 60}
+
+
+def differences(project: Project, result: str, key: tuple[str, str], value: float) -> Array:
+    """Slope of a result in every step, from two whole solutions."""
+    circuit = project.circuit
+    pushed = value * np.array([1.0 - 1e-4, 1.0 + 1e-4])
+    case = Case(circuit, circuit.steps, {key: pushed}, variations=2)
+    found = settle(case).answer
+    assert found.found.solved.all()
+    subject = find_subject(Desk({}, set()), circuit, words_of(result, "", 1))
+    assert subject is not None
+    low, high = np.asarray(case.by_step(Results(found).of(subject))).T
+    slope: Array = (high - low) / (pushed[1] - pushed[0])
+    return slope
+
+
+def held_against_differences(project: Project, result: str, step: str, count: int = 99) -> None:
+    names = [point.step.name for point in project.solve()]
+    rows = [row for row in project.sensitivities(result, step=step) if row.at != 0.0]
+    greatest = max(abs(row.share) for row in rows if math.isfinite(row.share))
+    for row in rows[:count]:
+        if row.figure.quantity == "share" and row.at >= 1.0:
+            continue  # at the end of what it can be: one side only
+        wanted = differences(project, result, row.figure.key, row.at)[names.index(step)]
+        room = 2e-3 * abs(row.slope) + 1e-5 * greatest * abs(row.result / row.at)
+        assert row.slope == pytest.approx(wanted, abs=room), row.figure.text
+
+
+@pytest.mark.parametrize("result", ["C1 speed", "P1 P pressure", "R1 flow", "heat"])
+@pytest.mark.parametrize("load", [20, 60])
+def test_every_figure_of_a_circuit_agrees_with_differences(result: str, load: int) -> None:
+    """With the relief shut (speed follows the pump) and open (it follows the setting)."""
+    held_against_differences(parse(STAND.format(**USUAL | {"load": load})), result, "out")
+
+
+@settings(max_examples=15, derandomize=True, deadline=None, database=None, phases=[Phase.generate])
+@given(
+    st.floats(20, 80), st.floats(60, 300), st.floats(63, 160), st.floats(3, 90), st.floats(1, 100)
+)
+def test_agrees_with_differences_wherever_the_circuit_stands(
+    oil: float, bar: float, bore: float, opening: float, load: float
+) -> None:
+    figures = {"oil": oil, "set": bar, "bore": bore, "opening": opening, "load": load}
+    text = STAND.format(**{name: f"{value:.4g}" for name, value in figures.items()})
+    project = parse(text)
+    (moved,) = project.sensitivities("C1 speed", ["R1 set"], "out")
+    wanted = differences(project, "C1 speed", ("R1", "set"), moved.at)[1]
+    assert moved.slope == pytest.approx(wanted, rel=2e-3, abs=1e-5 * abs(moved.result / moved.at))
+
+
+@st.composite
+def designs(draw: st.DrawFn) -> Design:
+    whole = design(Drawn(draw), ("pressure compensated", "load sensing"), most=2, steps=1)
+    for branch in whole.branches:
+        branch.holding = "none"  # pilots make jumps, where there is no slope
+    return whole
+
+
+@settings(
+    max_examples=5, derandomize=True, deadline=None, database=None, phases=[Phase.generate],
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)  # fmt: skip
+@given(designs())
+def test_agrees_with_differences_in_circuits_drawn_by_lot(whole: Design) -> None:
+    held_against_differences(parse(text_of(whole)), "P1 P pressure", "s1", count=6)
+
+
+def test_the_setting_of_an_open_relief_is_the_pressure() -> None:
+    project = parse(STAND.format(**USUAL))
+    slope = project.sensitivity("R1 pressure", "R1 set", "hold")
+    assert slope.to("bar/bar").magnitude == pytest.approx(1.0, rel=0.05)
+    assert project.sensitivity("C1 speed", "R1 set", "out").check("[length]/[time]/[pressure]")
+
+
+def test_what_a_shut_relief_is_set_to_does_not_matter() -> None:
+    project = parse(STAND.format(**USUAL | {"set": 250, "load": 5, "opening": 60}))
+    assert project.sensitivity("C1 speed", "R1 set", "out").magnitude == 0.0
+
+
+def test_figures_are_ordered_by_what_they_count() -> None:
+    shares = [
+        abs(row.share) for row in parse(STAND.format(**USUAL)).sensitivities("C1 speed", step="out")
+    ]
+    assert shares == sorted(shares, reverse=True)
+    assert shares[0] > 0.1
+
+
+@pytest.mark.parametrize(
+    ("result", "figure", "said"),
+    [("C9 speed", "R1 set", "C9"), ("C1 speed", "R1 sett", "sett"), ("C1 sped", "R1 set", "sped")],
+)
+def test_what_is_not_there_is_said(result: str, figure: str, said: str) -> None:
+    with pytest.raises(CircuitError, match=said):
+        parse(STAND.format(**USUAL)).sensitivity(result, figure, "out")
+
+
+def test_a_step_must_be_named_and_be_there() -> None:
+    project = parse(STAND.format(**USUAL))
+    for step in ("", "in"):
+        with pytest.raises(KeyError):
+            project.sensitivity("C1 speed", "R1 set", step)

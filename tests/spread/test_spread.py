@@ -1,0 +1,122 @@
+"""Sweeps over the workers of a real Dask cluster of two processes, one of them killed."""
+
+from __future__ import annotations
+
+import os
+import signal
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from circuitcheck.pipeline import Project, parse
+from circuitcheck.solver.assignment import Wish, assign
+from circuitcheck.solver.work import NotVaried
+from circuitcheck.sweeps.spread import SpreadError, piece
+
+distributed = pytest.importorskip("distributed", reason="the extra 'spread' is not installed")
+
+# two worker processes: not beside other tests of this file
+pytestmark = pytest.mark.xdist_group("spread")
+
+CIRCUIT = """circuit "stand"
+parts
+  T1 tank
+  E1 electric motor, 7.5 kW, 1450 rpm
+  P1 pump, fixed, 16 cc/rev, driven by E1
+  R1 relief, set 160 bar, 60 L/min
+  V1 valve 4/3, closed centre, solenoids a and b, spring centred, 40 L/min at 5 bar
+  C1 cylinder, bore 63 mm, rod 36 mm, stroke 500 mm
+lines
+  from T1 to P1 S
+  from P1 P to R1 P and V1 P
+  from R1 T and V1 T to T1
+  from V1 A to C1 cap
+  from V1 B to C1 rod
+cycle
+  step out, V1 at a, C1 load 20 kN
+  step back, V1 at b, C1 load 5 kN
+"""
+VALUES = {"R1 set": "60 to 300 bar", "C1 load": "1 to 60 kN"}
+WANTED: dict[str, Any] = {"results": ["C1 speed", "P1 P pressure", "heat"], "random": 2000}
+
+
+@pytest.fixture(scope="module")
+def stand() -> Project:
+    return parse(CIRCUIT)
+
+
+@pytest.fixture
+def cluster(project: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Any]:
+    """Two worker processes that find this package where the tests find it."""
+    monkeypatch.setenv("PYTHONPATH", str(project), prepend=os.pathsep)
+    with distributed.LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address="127.0.0.1:0",
+        host="127.0.0.1", worker_dashboard_address="127.0.0.1:0",
+    ) as made:  # fmt: skip
+        yield made
+
+
+def test_spread_chunks_make_the_same_file(stand: Project, cluster: Any, tmp_path: Path) -> None:
+    here, there = tmp_path / "here.csv", tmp_path / "there.csv"
+    stand.sweep(here, VALUES, chunk=200, **WANTED)
+    done: list[int] = []
+    swept = stand.sweep(
+        there, VALUES, chunk=200, scheduler=cluster.scheduler_address,
+        progress=lambda now, of: done.append(now), **WANTED,
+    )  # fmt: skip
+    assert swept.variations == 2000
+    assert done == sorted(done)
+    assert done[-1] == 2000
+    assert there.read_bytes() == here.read_bytes()
+
+
+def test_a_killed_worker_loses_nothing_and_doubles_nothing(
+    stand: Project, cluster: Any, tmp_path: Path
+) -> None:
+    here, there = tmp_path / "here.csv", tmp_path / "there.csv"
+    stand.sweep(here, VALUES, chunk=50, **WANTED)
+    victims = [worker.pid for worker in cluster.workers.values()]
+    killed = threading.Event()
+
+    def kill_one(done: int, of: int) -> None:
+        if done >= 150 and not killed.is_set():
+            killed.set()
+            os.kill(victims[0], signal.SIGKILL)
+
+    swept = stand.sweep(
+        there, VALUES, chunk=50, scheduler=cluster.scheduler_address, progress=kill_one, **WANTED
+    )
+    assert killed.is_set()
+    assert swept.rows == 4000
+    assert there.read_bytes() == here.read_bytes()
+    lines = there.read_text("utf-8").splitlines()[1:]
+    assert [line.split(",")[0] for line in lines[::2]] == [str(n) for n in range(1, 2001)]
+
+
+def test_a_value_that_cannot_be_is_refused_by_a_worker_too(
+    stand: Project, cluster: Any, tmp_path: Path
+) -> None:
+    from circuitcheck.sweeps.run import Sweep
+    from circuitcheck.sweeps.spread import spread
+
+    work, _ = assign(stand.circuit, Wish({"C1 rod": "20 to 90 mm, 10 points"}, ["C1 speed"]))
+    with pytest.raises(NotVaried, match="not smaller than the bore"):
+        list(spread(Sweep(work, ".csv", "metric", 5), [0, 1], cluster.scheduler_address))
+
+
+def test_a_worker_of_another_version_is_refused() -> None:
+    with pytest.raises(SpreadError, match=r"a worker has circuitcheck .*, this is 0\.0\.0"):
+        piece(b"", 0, "0.0.0")
+
+
+def test_no_scheduler_is_said_in_words(
+    stand: Project, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("circuitcheck.sweeps.spread.PATIENCE", 1.0)
+    with pytest.raises(SpreadError, match="there is no scheduler at"):
+        stand.sweep(tmp_path / "x.csv", VALUES, scheduler="tcp://127.0.0.1:9", **WANTED)
+    with pytest.raises(SpreadError, match="there is no scheduler at"):
+        stand.sweep(tmp_path / "x.csv", VALUES, scheduler="nonsense://", **WANTED)
