@@ -13,6 +13,7 @@ from circuitcheck.components._common import (
     pressure_data,
     rated_flow,
 )
+from circuitcheck.components._edge_leakage import leakage_of, leakage_parameter
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -99,7 +100,7 @@ def equations(part: Part, net: Net) -> None:
     source, back = feed(part), drain(part)
     rest = part.rest
     x = {name: net.travel(name) for name in part.positions if name != rest}
-    leak = np.asarray(net.value("leakage")) / np.asarray(net.value("leakage pressure"))
+    leak = leakage_of(net)
     k = capacity(net, net.value("flow"), net.value("drop"))
     opens, shuts = np.asarray(net.value("opens")), np.asarray(net.value("shuts"))
     feeding = _spools.spool(net, part, _spools.Lap(overlap=opens, closing=opens))
@@ -213,22 +214,7 @@ KINDS = (
                 least=0.0,
                 most=10 * BAR,
             ),
-            Parameter(
-                "leakage",
-                "flow",
-                "L/min",
-                "leakage over each shut edge",
-                default=0.02 * L_MIN,
-                least=0.0,
-                at=Parameter(
-                    "leakage pressure",
-                    "pressure",
-                    "bar",
-                    "pressure of that leakage",
-                    default=100 * BAR,
-                    least=1e5,
-                ),
-            ),
+            leakage_parameter(0.02 * L_MIN),
             *pressure_data(),
         ),
         choices=(

@@ -11,6 +11,7 @@ from circuitcheck.components._common import (
     one_way_capacity,
     pressure_data,
 )
+from circuitcheck.components._edge_leakage import leakage_of, leakage_parameter
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -61,7 +62,7 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
 def equations(part: Part, net: Net) -> None:
     flow, drop = np.asarray(net.value("flow")), np.asarray(net.value("drop"))
     to_a = np.asarray(net.value("share A"))
-    leak = np.asarray(net.value("leakage")) / np.asarray(net.value("leakage pressure"))
+    leak = leakage_of(net)
     measuring = MEASURING * drop
     band = BAND * measuring
     # flows of (1 + e) and (1 - e) differ by 4 e of the measuring drop; a flow force in
@@ -204,22 +205,7 @@ KINDS = (
                     most=1000 * BAR,
                 ),
             ),
-            Parameter(
-                "leakage",
-                "flow",
-                "L/min",
-                "leakage over each shut edge",
-                default=0.1 * L_MIN,
-                least=0.0,
-                at=Parameter(
-                    "leakage pressure",
-                    "pressure",
-                    "bar",
-                    "pressure of that leakage",
-                    default=100 * BAR,
-                    least=1e5,
-                ),
-            ),
+            leakage_parameter(0.1 * L_MIN),
             *pressure_data(),
         ),
         choices=(Choice("ways", ("divides only", COMBINING), default="divides only"),),

@@ -6,6 +6,7 @@ import numpy as np
 
 from circuitcheck.components import _compensation, _spools
 from circuitcheck.components._common import pressure_data
+from circuitcheck.components._edge_leakage import leakage_of, leakage_parameter
 from circuitcheck.components._parts import (
     Choice,
     Figures,
@@ -95,7 +96,7 @@ def mistakes(part: Part) -> list[tuple[str, str, str]]:
 def equations(part: Part, net: Net) -> None:
     lap = _spools.Lap(overlap=net.value("overlap"), closing=net.value("closing"))
     spool = _spools.spool(net, part, lap)
-    leak = np.asarray(net.value("leakage")) / np.asarray(net.value("leakage pressure"))
+    leak = leakage_of(net)
     write = _compensation.sharing if part.says(SHARING) else _compensation.before
     k = write(part, net, spool, leak)
     for end, joints in (("A", ("A", "T")), ("B", ("B", "T"))):
@@ -209,22 +210,7 @@ KINDS = (
                 least=1e-9,
                 source="0.5 to 1 L/min for a bank; common practice, no source",
             ),
-            Parameter(
-                "leakage",
-                "flow",
-                "L/min",
-                "leakage over each shut edge",
-                default=0.02 * L_MIN,
-                least=0.0,
-                at=Parameter(
-                    "leakage pressure",
-                    "pressure",
-                    "bar",
-                    "pressure of that leakage",
-                    default=100 * BAR,
-                    least=1e5,
-                ),
-            ),
+            leakage_parameter(0.02 * L_MIN),
             *pressure_data(),
         ),
         choices=(

@@ -6,6 +6,7 @@ import numpy as np
 
 from circuitcheck.components import _flow_force, _pilots, _spools, _ways
 from circuitcheck.components._common import SEAT_LEAK, capacity, circle, pressure_data
+from circuitcheck.components._edge_leakage import leakage_of, leakage_parameter
 from circuitcheck.components._parts import (
     Caution,
     Choice,
@@ -122,7 +123,7 @@ def edge_capacity(part: Part, net: Net, a: str, b: str) -> Array:
 
 
 def equations(part: Part, net: Net) -> None:
-    leak = np.asarray(net.value("leakage")) / np.asarray(net.value("leakage pressure"))
+    leak = leakage_of(net)
     spool = standing(part, net)
     for (a, b), names in _spools.passages(part).items():
         # an underlapped edge stands open at rest though no position joins its ports there
@@ -231,23 +232,7 @@ KINDS = (
             Parameter(
                 "pick-up", "length", "mm", "bore of the signal orifice", default=0.8e-3, least=1e-4
             ),
-            Parameter(
-                "leakage",
-                "flow",
-                "L/min",
-                "leakage over each shut edge",
-                default=0.02 * L_MIN,
-                least=0.0,
-                at=Parameter(
-                    "leakage pressure",
-                    "pressure",
-                    "bar",
-                    "pressure of that leakage",
-                    default=100 * BAR,
-                    least=1e5,
-                ),
-                source="1e-4 to 1e-3 L/min per bar and edge; common practice, no source",
-            ),
+            leakage_parameter(0.02 * L_MIN),
             _flow_force.PARAMETER,
             *pressure_data(),
             TANK_PORT,

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from circuitcheck.basics.findings import Number
 from circuitcheck.basics.unit_table import (
     ATMOSPHERE,
     FOOT,
@@ -19,10 +20,11 @@ from circuitcheck.basics.unit_table import (
 from circuitcheck.components._parts import Part
 from circuitcheck.components.pump import is_variable
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._claims import Judged
+from circuitcheck.rules._claims import Judged, judged
 from circuitcheck.rules._formulas import pushed_side
 from circuitcheck.rules._loads import areas
 from circuitcheck.rules._pumps import idle_flow
+from circuitcheck.rules._rule import Outcome
 from circuitcheck.solver.operating import OperatingPoint
 
 AREA, UNIT, RECKONING = "area", "unit", "reckoning"
@@ -191,3 +193,27 @@ def _without_slip(case: Case, point: OperatingPoint, what: str, value: float) ->
     if solved <= 0.0 or ideal <= 0.0:
         return None
     return value * ideal / solved if what == "speed" else value * solved / ideal
+
+
+def told(case: Case, sort: str) -> Iterator[Outcome]:
+    """Give a finding for every claim that is off and that a slip of this sort explains."""
+    within = case.limit("fits_within").value
+    for verdict in judged(case):
+        slip = likely(case, verdict, within)
+        if slip is None or slip.sort != sort or verdict.value is None:
+            continue
+        claim = verdict.claim
+        quantity = claim.figure.quantity
+        yield case.finding(
+            f"{verdict.name} {case.show(claim.figure.value, quantity)} fits if {slip.text}; "
+            f"worked out it is {case.show(verdict.value, quantity)} in {verdict.step}",
+            case.circuit.parts.get(claim.subject),
+            port=claim.port,
+            step=verdict.step,
+            place=claim.place,
+            numbers=(
+                Number("claimed", claim.figure.value, quantity),
+                Number("computed", verdict.value, quantity),
+                Number("with the slip", slip.value, quantity),
+            ),
+        )

@@ -25,34 +25,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from circuitcheck.basics.findings import Number, Severity
+from circuitcheck.basics.findings import Severity
 from circuitcheck.rules._case import Case
-from circuitcheck.rules._claims import judged
 from circuitcheck.rules._rule import Needs, Outcome, Rule
-from circuitcheck.rules._slips import UNIT, likely
+from circuitcheck.rules._slips import UNIT, told
 
 
 def check(case: Case) -> Iterator[Outcome]:
-    within = case.limit("fits_within").value
-    for verdict in judged(case):
-        slip = likely(case, verdict, within)
-        if slip is None or slip.sort != UNIT or verdict.value is None:
-            continue
-        claim = verdict.claim
-        quantity = claim.figure.quantity
-        yield case.finding(
-            f"{verdict.name} {case.show(claim.figure.value, quantity)} fits if {slip.text}; "
-            f"worked out it is {case.show(verdict.value, quantity)} in {verdict.step}",
-            case.circuit.parts.get(claim.subject),
-            port=claim.port,
-            step=verdict.step,
-            place=claim.place,
-            numbers=(
-                Number("claimed", claim.figure.value, quantity),
-                Number("computed", verdict.value, quantity),
-                Number("with the slip", slip.value, quantity),
-            ),
-        )
+    return told(case, UNIT)
 
 
 RULE = Rule(

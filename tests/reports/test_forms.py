@@ -13,30 +13,11 @@ import pytest
 
 from circuitcheck import pipeline, reports
 from circuitcheck.reports.result import Result
+from tests.press_text import PRESS
 
 SCHEMA = Path(__file__).parent / "schemas" / "sarif-2.1.0.json"
 
-TEXT = """\
-circuit "press"
-oil ISO VG 46, at 45 degC
-parts
-  T1  tank, 100 L
-  E1  electric motor, 11 kW, 1450 rpm
-  P1  pump, fixed, 16 cc/rev, driven by E1
-  R1  relief, set 180 bar
-  V1  valve 4/3, closed centre
-  C1  cylinder, bore 80 mm, rod 50 mm, stroke 400 mm
-lines
-  suction from T1 to P1 S
-  from P1 P to V1 P
-  from P1 P to R1 P
-  from R1 T to T1
-  from V1 A to C1 cap
-  from V1 B to C1 rod
-  from V1 T to T1
-cycle
-  step idle, V1 at centre, 5 s
-  step out, V1 at a, C1 load 20 kN, C1 travels 400 mm
+TEXT = PRESS + """\
 claims within 3 %
   C1 speed 100 mm/s, in out
 accepted
