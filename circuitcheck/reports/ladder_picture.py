@@ -15,7 +15,7 @@ WIDTH, HEIGHT, TOP, LEFT, ROW = 76.0, 96.0, 9.0, 8.0, 2.1
 """Size of the picture, where its scale stands, height of a label [M]; own choice."""
 COLUMNS = {WORKING: 10.4, SETTING: 33.6, RATING: 55.2}
 COLOURS = {WORKING: "#1f5fa8", SETTING: "#00695c", RATING: "#6d4c41"}
-BAD, PALE, BLACK = "#c62828", "#e4e4e4", "#000000"
+BAD, BLACK = "#c62828", "#000000"
 LONGEST = 32
 
 Anchor = Literal["start", "middle", "end"]
@@ -43,7 +43,6 @@ def _scale(most: float, bottom: float, units: System) -> Iterator[Painted]:
     for mark in _marks(top):
         y = bottom - (bottom - TOP) * mark / top
         yield _line(LEFT - 0.8, y, LEFT, y, BLACK, 0.12)
-        yield _line(LEFT, y, WIDTH - 1.6, y, PALE, 0.08)
         yield _text(f"{mark:g}", LEFT - 1.2, y, 1.2, BLACK, "end")
     yield _text(unit_label("pressure", units), LEFT - 1.2, TOP - 1.6, 1.3, BLACK, "end")
 

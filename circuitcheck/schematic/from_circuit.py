@@ -48,6 +48,9 @@ _SMALL_PORTS = ("L", "L1", "Y", "X")
 _LEAST_FLOW = 1.7e-6
 """Flows below are leakage and written as 0 [m3/s] (0.1 L/min; our own choice)."""
 
+_LEAST_PRESSURE = 1e3
+"""Pressures below are no more than rounding on a sheet and written as 0 [Pa] (our own choice)."""
+
 
 Extra = Literal["colours", "positions", "steps", "parts", "links"]
 """What a sheet may show beside the circuit: the figures of the step in colour, valves in the
@@ -292,5 +295,6 @@ def _widest_reading(circuit: Circuit) -> str:
 def _pressure(circuit: Circuit, point: OperatingPoint, junction: str) -> str:
     """Write a pressure, in brackets if only leakage decides it."""
     state = point.junctions[junction]
-    text = show(state.pressure, "pressure", circuit.units)
+    little = abs(state.pressure) < _LEAST_PRESSURE
+    text = show(0.0 if little else state.pressure, "pressure", circuit.units)
     return f"({text})" if state.status == HELD else text
