@@ -8,6 +8,8 @@
     points.step("press")["C1"].speed        # in one step
     press.check().findings
     press.draw("press")                     # SVG, with the values of that step
+    press.duty().heat.degC                  # where the oil settles over the cycle [degC]
+    press.plot("pump", "P1", form="png")    # a curve as a picture
 
 The functions come from `circuitcheck.pipeline` and are loaded on first use.
 """

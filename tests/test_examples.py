@@ -16,9 +16,9 @@ from circuitcheck.solver.operating import OperatingPoint
 FOLDER = Path(__file__).resolve().parent.parent / "examples"
 NAMES = (
     "anchor_winch", "blade_and_winch", "clamp_stations", "clamps", "fan_drive", "feed_slide",
-    "filter_loop", "flow_sharing", "hand_jack", "lift", "logic_press", "press", "press_accumulator",
-    "servo_axis", "splitter", "staking_press", "steering", "tipper", "tool_bank", "torque_limit",
-    "travel_drive", "twin_lift", "wrong",
+    "filter_loop", "flow_sharing", "hand_jack", "lift", "logic_press", "planer", "press",
+    "press_accumulator", "servo_axis", "splitter", "staking_press", "steering", "tipper",
+    "tool_bank", "torque_limit", "travel_drive", "twin_lift", "wrong",
 )  # fmt: skip
 FOLDERS = ("blocks", "parts", "tables")
 SOUND = [name for name in NAMES if name != "wrong"]
@@ -75,7 +75,7 @@ def test_it_is_drawn_with_all_its_parts(example: Project) -> None:
 def test_every_form_of_report_can_be_made(example: Project) -> None:
     assert example.circuit.title in example.report("text")
     assert json.loads(example.report("json"))["solved"]
-    assert example.report("html").count("<svg") == len(example.solve().points)
+    assert example.report("html").count('<figure class="sheet"') == len(example.solve().points)
 
 
 @pytest.mark.parametrize("name", SOUND)
@@ -156,6 +156,18 @@ def test_stages_move_as_their_areas_ask() -> None:
     steps = points("tipper")
     first, third = (steps[s].parts["C1"].values["speed"] for s in ("first", "third"))
     assert first / third == pytest.approx((100 / 150) ** 2, rel=0.01)
+
+
+def test_a_flow_control_holds_a_pulling_load_only_behind_the_cylinder() -> None:
+    project = load(FOLDER / "planer.hyc")
+    assert list(project.variants) == ["meter_in", "bleed_off", "swinging"]
+    for name, runs_away in (("meter_in", True), ("bleed_off", True), ("swinging", False)):
+        variant = project.variant(name)
+        speeds = [variant.point(s)["C1"].values["speed"] for s in ("plane", "run_out")]
+        assert (speeds[1] > 3.0 * speeds[0]) is runs_away
+    plane = project.point("plane").totals.loss
+    assert project.variant("bleed_off").point("plane").totals.loss < 0.6 * plane
+    assert project.variant("swinging").point("plane").totals.loss < 0.4 * plane
 
 
 def test_the_divider_keeps_both_ends_level() -> None:

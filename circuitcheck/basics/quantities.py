@@ -272,7 +272,8 @@ def _bisect(rising: Callable[[float], float], low: float, high: float) -> float:
 
 def unit_pattern() -> str:
     """Give a regular expression that matches every known unit text, the longest first."""
-    spellings = sorted({u.spelling for u in _UNITS.values()}, key=len, reverse=True)
+    # in one order at every start: the parser made from it is kept
+    spellings = sorted({u.spelling for u in _UNITS.values()}, key=lambda s: (-len(s), s))
     whole = "|".join(map(_spelling_pattern, spellings))
     return f"(?:{whole})(?![A-Za-z0-9_]|\\/[A-Za-z])"
 

@@ -61,6 +61,8 @@ def main(parts: tuple[str, ...], quick: bool, patience: float) -> None:
 
 def _ways(task: str, counts: dict[str, int]) -> Iterator[Way]:
     yield "ours, batched", ours.batched, counts["ours"]
+    yield "project.vary, first", ours.varied, counts["ours"]
+    yield "project.vary, again", ours.varied_again, counts["ours"]
     yield "ours, one by one", ours.single, counts["one"]
     if task == "cold":
         yield "ours, sparse factors", ours.sparse, counts["sparse"]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from circuitcheck.basics.folders import folder
-from circuitcheck.pipeline import load
+from circuitcheck.pipeline import Project, load
 from circuitcheck.solver.system import Case, Changes
 
 Range = tuple[float, float]
@@ -34,8 +34,12 @@ class Bench:
         """Give a case that goes through the range of one load in even steps."""
         return self._case({self.swept: np.linspace(*self.ranges[self.swept], count)}, count)
 
+    def project(self) -> Project:
+        """Read the circuit."""
+        return load(folder("benchmark") / "circuits" / f"{self.word}.hyc")
+
     def _case(self, changes: Changes, count: int) -> Case:
-        circuit = load(folder("benchmark") / "circuits" / f"{self.word}.hyc").circuit
+        circuit = self.project().circuit
         return Case(circuit, circuit.steps, changes, variations=count)
 
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from circuitcheck.benchmark.cases import Bench
 from circuitcheck.benchmark.measuring import Measured, imbalance, memory, timed
+from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.solver.answer import Answer, answer
 from circuitcheck.solver.equations import Equations
@@ -13,6 +14,9 @@ from circuitcheck.solver.roads import find
 from circuitcheck.solver.system import Case, build
 
 SEED = 1
+
+RESULTS = ("C1 speed", "P1 P pressure")
+"""What is asked of `Project.vary`."""
 
 
 def case_of(bench: Bench, task: str, count: int) -> Case:
@@ -34,6 +38,42 @@ def batched(bench: Bench, task: str, count: int) -> Measured:
     row = _row("ours, batched", found, clock.seconds)
     row.more["unknowns"] = found.equations.n
     return row
+
+
+def varied(bench: Bench, task: str, count: int, again: bool = False) -> Measured:
+    """All states as a user asks for them: by names, through `Project.vary`, two results kept.
+
+    ``again``: a second call, for which the project knows what the first one found out about
+    the ranges of the figures.
+    """
+    case = case_of(bench, task, count)
+    values = {f"{part} {figure}": row for (part, figure), row in case.changes.items()}
+    few = {name: np.asarray(row)[: min(count, 50)] for name, row in values.items()}
+    bench.project().vary(few, results=RESULTS)  # libraries are loaded before
+    project = bench.project()
+    if again:
+        project.vary(values, results=RESULTS)
+    with timed() as clock:
+        found = project.vary(values, results=RESULTS)
+        wanted = [found.si(name) for name in RESULTS]
+    held = memory()
+    whole = solved(bench, task, count)
+    at_pump = whole.whole[whole.ports_of["P1"]["P"]]
+    return Measured(
+        "project.vary, again" if again else "project.vary, first",
+        count,
+        clock.seconds,
+        float(found.solved.mean()),
+        float(found.iterations.mean()),
+        float(found.imbalance[found.solved].max(initial=0.0)) / L_MIN,
+        float(np.abs(wanted[1] - at_pump)[found.solved].max(initial=0.0)) / BAR,
+        held,
+    )
+
+
+def varied_again(bench: Bench, task: str, count: int) -> Measured:
+    """The same, called a second time."""
+    return varied(bench, task, count, again=True)
 
 
 def single(bench: Bench, task: str, count: int) -> Measured:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from circuitcheck.basics.findings import Finding, told_of_uses
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.accepted import AcceptanceReader
+from circuitcheck.circuit.allowances import read_allowances
 from circuitcheck.circuit.checks import check_drives, check_open_ports
 from circuitcheck.circuit.claims import ClaimReader
 from circuitcheck.circuit.clauses import ClauseReader
@@ -21,7 +22,7 @@ from circuitcheck.circuit.inside import as_written, by_block
 from circuitcheck.circuit.junctions import Junctions
 from circuitcheck.circuit.limits import read_limits
 from circuitcheck.circuit.lines import LineReader
-from circuitcheck.circuit.model import BlockUse, Circuit, Unused
+from circuitcheck.circuit.model import BlockUse, Circuit
 from circuitcheck.circuit.names import Names
 from circuitcheck.circuit.oil import read_oil
 from circuitcheck.circuit.opening import BlockOpener, Opened
@@ -30,6 +31,7 @@ from circuitcheck.circuit.parts import PartReader
 from circuitcheck.circuit.steps import StepReader
 from circuitcheck.circuit.subjects import Subjects
 from circuitcheck.circuit.values import Values
+from circuitcheck.circuit.variations import VariationReader
 from circuitcheck.components import kinds
 from circuitcheck.language.faults import fault
 from circuitcheck.language.text import Text
@@ -53,7 +55,7 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     clauses = ClauseReader(desk, figures)
     defaults = Defaults(desk, text, clauses)
 
-    title, issue = read_title(desk, text)
+    title, issue, title_block = read_title(desk, text)
     units = read_units(desk, text)
     oil, oil_degC, assumptions = read_oil(desk, text)
     part_reader = PartReader(desk, text, names, clauses, defaults, blocks)
@@ -81,8 +83,9 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
         name: {letter: junctions.end_at(BlockPort(name, letter)) for letter in use.form.ports}
         for name, use in blocks.items()
     }
+    subjects = Subjects(desk, names, parts, sides, ports)
     claims = ClaimReader(
-        desk, figures, Subjects(desk, names, parts, sides, ports),
+        desk, figures, subjects,
         dict.fromkeys(step.name for step in steps), steps_reader.silent | text.unread,
     ).read(text)  # fmt: skip
     accepted = AcceptanceReader(
@@ -92,19 +95,16 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     limits = read_limits(desk, text)
     sheet, hints, hints_unused = read_drawing(desk, text, names, {*parts, *blocks})
 
-    found = sorted(as_written(desk.findings), key=lambda f: (f.place.root, f.place))
-    findings = _first_few([told_of_uses(finding) for finding in found])
     if desk.errors or not text.complete:
-        return None, findings
-    unused = [*_unused_chapters(text), *hints_unused]
+        return None, _told(desk)
     circuit = Circuit(
         title=title,
         issue=issue,
+        title_block=title_block,
         oil=oil,
         parts=parts,
         junctions=junctions.all(),
         runs=[junctions.run(line) for line in laid],
-        graph=junctions.graph(),
         steps=steps,
         repeats=repeats,
         claims=claims.claims,
@@ -115,7 +115,7 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
         sheet=sheet,
         units=units,
         assumptions=[*assumptions, *opener.assumptions, *listed.assumptions, *claims.assumptions],
-        unused=sorted(unused, key=lambda row: row.place),
+        unused=hints_unused,
         file=text.file,
         text=text.source,
         oil_degC=oil_degC,
@@ -123,7 +123,15 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
         texts=dict(text.used),
         place=next((chapter.place for chapter in text.named("circuit")), _first(text)),
     )
-    return circuit, findings
+    circuit.questions = VariationReader(desk, figures, subjects, circuit, sides).read(text)
+    circuit.tolerances = read_allowances(desk, circuit, text)
+    return None if desk.errors else circuit, _told(desk)
+
+
+def _told(desk: Desk) -> list[Finding]:
+    """Give what was found, in the order of the text."""
+    found = sorted(as_written(desk.findings), key=lambda f: (f.place.root, f.place))
+    return _first_few([told_of_uses(finding) for finding in found])
 
 
 def _first_few(findings: list[Finding]) -> list[Finding]:
@@ -154,11 +162,6 @@ def _block_use(use: Opened, inside: Mapping[str, list[str]], junctions: Junction
         {letter: junctions.at(BlockPort(name, letter)) for letter in use.form.ports},
         use.name.place,
     )
-
-
-def _unused_chapters(text: Text) -> list[Unused]:
-    """Sentences that are read and kept, but not acted on yet."""
-    return [Unused("variations", row.text, row.place) for row in text.sentences("variations")]
 
 
 def _first(text: Text) -> Place:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection
 
 from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.model import Hint, Unused
 from circuitcheck.circuit.names import Names
-from circuitcheck.language.text import Clause, Sentence, Text, Word
+from circuitcheck.language.text import Sentence, Text, Word
 
 RELATIONS = ("above", "below", "left of", "right of", "between", "beside")
+_NUMBERED = re.compile(r"(column|sheet) ([1-9][0-9]?)|(turned) (90|180|270) deg")
+"""Hints that name no other part: the column of a branch, the sheet, a turn clockwise."""
 
 
 def read_drawing(
@@ -35,22 +38,27 @@ def read_drawing(
 
 def _hint(desk: Desk, sentence: Sentence, names: Names, known: Collection[str]) -> Hint | None:
     subject, clause = sentence.names[0], sentence.clauses[0]
-    turned = _turned(clause)
+    numbered = _NUMBERED.fullmatch(clause.text)
+    if numbered is not None:
+        relation, said = (group for group in numbered.groups() if group)
+        known_part = _known(desk, subject, names, known)
+        return Hint(subject.text, relation, (said,), sentence.place) if known_part else None
     words = clause.words()
-    relation = turned or next((r for r in RELATIONS if words[: len(r.split())] == r.split()), "")
+    relation = next((r for r in RELATIONS if words[: len(r.split())] == r.split()), "")
     if not relation:
         desk.error(
             "unknown-hint",
             clause.place,
             f"'{clause.text}' is no hint for the drawing",
-            f"hints are: {', '.join(RELATIONS)}, turned 90 deg",
+            f"hints are: {', '.join(RELATIONS)}, column 2, sheet 2, turned 90 deg",
         )
         return None
-    first = len(clause.items) if turned else len(relation.split())
     objects = [
-        item for item in clause.items[first:] if isinstance(item, Word) and item.text != "and"
+        item
+        for item in clause.items[len(relation.split()) :]
+        if isinstance(item, Word) and item.text != "and"
     ]
-    if not turned and not objects:
+    if not objects:
         message = f"{subject.text} {relation} what?"
         desk.error("unknown-hint", clause.place, message, f"write:  C1 {relation} V1")
         return None
@@ -58,10 +66,6 @@ def _hint(desk: Desk, sentence: Sentence, names: Names, known: Collection[str]) 
     if not all(right):
         return None
     return Hint(subject.text, relation, tuple(word.text for word in objects), sentence.place)
-
-
-def _turned(clause: Clause) -> str:
-    return clause.text if clause.words()[:1] == ["turned"] and len(clause.items) == 2 else ""
 
 
 def _known(desk: Desk, word: Word, names: Names, known: Collection[str]) -> bool:

@@ -1,4 +1,4 @@
-"""The chapters of one line: title, units of the answers; the oil is read in `oil`."""
+"""The chapters of one line: title block, units of the answers; the oil is read in `oil`."""
 
 from __future__ import annotations
 
@@ -6,27 +6,31 @@ from circuitcheck.basics.quantities import read_unit, suggest_unit
 from circuitcheck.circuit.desk import LONGEST_WORD, Desk
 from circuitcheck.language.text import Quote, Text
 
+BLOCK = ("owner", "number", "date", "drawn", "approved", "status")
+"""Words of the heading that stand in the title block only (fields of ISO 7200, from memory)."""
 
-def read_title(desk: Desk, text: Text) -> tuple[str, str]:
-    """Give title and issue."""
-    title, issue = "", ""
+
+def read_title(desk: Desk, text: Text) -> tuple[str, str, dict[str, str]]:
+    """Give title, issue, and what else is said for the title block, by word."""
+    title, said = "", dict[str, str]()
     for number, chapter in enumerate(text.named("circuit")):
         if number:
             desk.error("said-twice", chapter.place, "the title is given twice", "take one away")
         for clause in chapter.about:
-            first = clause.items[0]
+            first, word = clause.items[0], next(iter(clause.words()), "")
             if isinstance(first, Quote):
                 title = first.text
-            elif clause.words()[:1] == ["issue"]:
-                issue = clause.text.removeprefix("issue").strip().strip('"')
+            elif word not in ("issue", *BLOCK):
+                what = "a circuit has a title in quotes and an issue"
+                if title:
+                    what = f"'{clause.text}' does not belong into the heading of a circuit"
+                write = f'write:  circuit "Pallet lifter", issue B;  also {", ".join(BLOCK)}'
+                desk.error("title", clause.place, what, desk.ask(word, BLOCK) or write)
+            elif word in said:
+                desk.error("said-twice", clause.place, f"{word} is given twice", "take one away")
             else:
-                desk.error(
-                    "title",
-                    clause.place,
-                    "a circuit has a title in quotes and an issue",
-                    'write:  circuit "Pallet lifter", issue B',
-                )
-    return title, issue
+                said[word] = clause.text.removeprefix(word).strip().strip('"')
+    return title, said.pop("issue", ""), said
 
 
 def read_units(desk: Desk, text: Text) -> dict[str, str]:

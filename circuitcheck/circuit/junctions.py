@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-import networkx as nx
-
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.ends import FAR, NEAR, BlockPort, LinePoint, Point
 from circuitcheck.circuit.inside import around
 from circuitcheck.circuit.lines import Laid
 from circuitcheck.circuit.model import End, Junction, Run
-from circuitcheck.components._parts import Part, Port
+from circuitcheck.components._parts import Part
 
 
 class Junctions:
@@ -172,18 +170,3 @@ class Junctions:
                     first.setdefault(block, end)
             self._first_inside[leader] = first
         return self._first_inside[leader].get(point.block, junction.ends[0])
-
-    def graph(self) -> nx.MultiGraph[str]:
-        """Give the graph: parts and junctions as nodes, joined ports as edges."""
-        graph: nx.MultiGraph[str] = nx.MultiGraph()
-        ports: dict[str, dict[str, Port]] = {}
-        for name, part in self._parts.items():
-            graph.add_node(name, kind="part", part=part)
-            ports[name] = {port.letter: port for port in part.ports}
-        for junction in self._junctions.values():
-            graph.add_node(junction.name, kind="junction", junction=junction)
-            for end in junction.ends:
-                graph.add_edge(
-                    end.part, junction.name, key=end.port, port=ports[end.part][end.port]
-                )
-        return graph

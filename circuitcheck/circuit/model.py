@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-
-import networkx as nx
+from typing import TYPE_CHECKING
 
 from circuitcheck.basics.limits import Limit
 from circuitcheck.basics.places import NOWHERE, Place
-from circuitcheck.components._parts import Figure, Part
+from circuitcheck.components._parts import Figure, Part, Port
 from circuitcheck.fluid.oil import Oil
+
+if TYPE_CHECKING:
+    import networkx as nx
+
+    from circuitcheck.circuit.allowances import Allowance
+    from circuitcheck.circuit.variations import Question
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,14 +163,12 @@ class Unused:
 class Circuit:
     """Everything a text says, names resolved, figures in SI.
 
-    ``graph`` is a `networkx.MultiGraph`. Its nodes are the part names (attribute
-    ``kind="part"``, ``part=Part``) and the junction names (``kind="junction"``,
-    ``junction=Junction``; a junction whose name equals a part's is given with a trailing
-    "'"); each joined port is one edge between part and junction, its key the port letter,
-    attribute ``port=Port``. Parallel edges are two ports of one part on one junction.
     A line with a size is a part of kind ``line`` with the ports ``start`` and ``end``.
+    A junction whose name equals a part's is given with a trailing "'".
     Blocks are opened: their parts stand among the others, with names such as ``S1/V1``, and
-    ``blocks`` says which belong together. ``texts`` holds the texts of used files by name.
+    ``blocks`` says which belong together. ``questions`` are the chapters ``variations``,
+    ``tolerances`` what may be off by how much; ``texts`` holds the texts of used files by name.
+    ``title_block`` is what the heading says for the drawing's title block, by its word.
     """
 
     title: str
@@ -174,7 +177,6 @@ class Circuit:
     parts: dict[str, Part]
     junctions: dict[str, Junction]
     runs: list[Run]
-    graph: nx.MultiGraph[str]
     steps: list[Step]
     repeats: bool = False
     claims: list[Claim] = field(default_factory=list)
@@ -183,8 +185,11 @@ class Circuit:
     accepted: list[Acceptance] = field(default_factory=list)
     limits: dict[str, dict[str, Limit]] = field(default_factory=dict)
     sheet: str = ""
+    title_block: dict[str, str] = field(default_factory=dict)
     units: dict[str, str] = field(default_factory=dict)
     assumptions: list[Assumption] = field(default_factory=list)
+    questions: list[Question] = field(default_factory=list)
+    tolerances: list[Allowance] = field(default_factory=list)
     unused: list[Unused] = field(default_factory=list)
     file: str = ""
     text: str = ""
@@ -194,17 +199,39 @@ class Circuit:
     texts: dict[str, str] = field(default_factory=dict)
 
     @cached_property
+    def graph(self) -> nx.MultiGraph[str]:
+        """Parts and junctions as the nodes of a `networkx.MultiGraph`, joined ports as its edges.
+
+        Nodes are the part names (attributes ``kind="part"``, ``part=Part``) and the junction
+        names (``kind="junction"``, ``junction=Junction``); each joined port is one edge
+        between part and junction, its key the port letter, attribute ``port=Port``. Parallel
+        edges are two ports of one part on one junction.
+        """
+        import networkx as nx  # slow to load, and a check does without
+
+        graph: nx.MultiGraph[str] = nx.MultiGraph()
+        ports: dict[End, Port] = {}
+        for name, part in self.parts.items():
+            graph.add_node(name, kind="part", part=part)
+            ports.update((End(name, port.letter), port) for port in part.ports)
+        for name, junction in self.junctions.items():
+            graph.add_node(name, kind="junction", junction=junction)
+            for end in junction.ends:
+                graph.add_edge(end.part, name, key=end.port, port=ports[end])
+        return graph
+
+    @cached_property
     def rests(self) -> dict[str, str]:
         """Position in which each spool stands when nothing acts on it, by part."""
         return {name: part.rest for name, part in self.parts.items() if part.kind.rest}
 
     def junction_of(self, part: str, port: str) -> Junction | None:
         """Junction on which a port stands, None where it is plugged or left open."""
-        for _, name, key in self.graph.edges(part, keys=True):
-            if key == port:
-                junction: Junction = self.graph.nodes[name]["junction"]
-                return junction
-        return None
+        return self._junctions_by_end.get(End(part, port))
+
+    @cached_property
+    def _junctions_by_end(self) -> dict[End, Junction]:
+        return {end: junction for junction in self.junctions.values() for end in junction.ends}
 
     def neighbours(self, junction: str) -> list[End]:
         """Give the ports on a junction, in the order of the text."""

@@ -19,7 +19,7 @@ from circuitcheck.circuit.partners import pair
 from circuitcheck.circuit.said import Said
 from circuitcheck.circuit.spools import check_spool
 from circuitcheck.components._parts import Figure, Kind, Parameter, Part
-from circuitcheck.language.text import Sentence, Text, Word
+from circuitcheck.language.text import Clause, Quote, Sentence, Text, Word
 
 
 @dataclass
@@ -71,12 +71,23 @@ class PartReader:
         if listed is None:
             self._desk.silent.update(name.text for name in names)
             return
-        said = self._clauses.read(sentence.clauses[1:], listed.kind, first.place.end_line)
+        clauses, purpose = self._purpose(sentence.clauses[1:])
+        said = self._clauses.read(clauses, listed.kind, first.place.end_line)
         if len(self._desk.findings) > before or not said.right:
             self._desk.silent.update(name.text for name in names)
             return
         for name in names:
-            self._make(name, said, listed)
+            self._make(name, said, listed, purpose)
+
+    def _purpose(self, clauses: tuple[Clause, ...]) -> tuple[tuple[Clause, ...], str]:
+        """Take out what a part is for, in quotes: ``C1 cylinder, "press ram", bore ...``."""
+        quoted = [c for c in clauses if len(c.items) == 1 and isinstance(c.items[0], Quote)]
+        for again in quoted[1:]:
+            message = "what this part is for is said twice"
+            self._desk.error("said-twice", again.place, message, "take one away")
+        said = [item.text for c in quoted for item in c.items if isinstance(item, Quote)]
+        purpose = " ".join(said[0].split()) if said else ""
+        return tuple(c for c in clauses if c not in quoted), purpose
 
     def _check_name(self, name: Word) -> None:
         """Report a slash in a name that is not given by the block in which the part stands."""
@@ -92,8 +103,9 @@ class PartReader:
 
     # ---- one part --------------------------------------------------------------------
 
-    def _make(self, name: Word, said: Said, listed: Listed) -> None:
+    def _make(self, name: Word, said: Said, listed: Listed, purpose: str) -> None:
         part = Part(name.text, listed.kind, ways=listed.ways, place=name.place)
+        part.purpose = purpose
         part.partner = said.partner.text if said.partner is not None else None
         if not self.fill(part, said, listed):
             self._desk.silent.add(name.text)

@@ -62,6 +62,13 @@ class Axis:
         flat = tuple(np.ravel(values).tolist())
         return cls(flat[0], flat[-1], len(flat), flat)
 
+    @classmethod
+    def stepped(cls, first: float, last: float, size: float) -> Axis:
+        """Give the values from one end towards another, ``size`` apart."""
+        count = math.floor(abs(last - first) / size * (1 + 1e-12) + 1e-9) + 1
+        way = math.copysign(size, last - first)
+        return cls.of(np.array([first + way * number for number in range(count)]))
+
     def at(self, index: Ints) -> Array:
         """Values by their numbers, from 0."""
         if self.values is not None:
@@ -136,9 +143,7 @@ def _in_steps(
     if abs(ends[1] - ends[0]) / size > MOST_POINTS:
         desk.error("vary-form", place, "a range has at most a thousand million points")
         return None
-    count = math.floor(abs(ends[1] - ends[0]) / size * (1 + 1e-12) + 1e-9) + 1
-    way = math.copysign(size, ends[1] - ends[0])
-    return Axis.of(np.array([ends[0] + way * number for number in range(count)]))
+    return Axis.stepped(ends[0], ends[1], size)
 
 
 def _amounts(desk: Desk, varied: Varied, texts: list[str], place: Place) -> list[float] | None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Self
 
 from circuitcheck.circuit.desk import Desk, article, spread_words
-from circuitcheck.circuit.model import End
+from circuitcheck.circuit.model import Circuit, End
 from circuitcheck.circuit.names import Names
 from circuitcheck.components._parts import Part
 from circuitcheck.language.text import Amount, Item, Word
@@ -47,6 +48,20 @@ class Subjects:
         self._parts = parts
         self._junctions = junctions
         self._blocks = blocks
+
+    @classmethod
+    def of(cls, desk: Desk, names: Names, circuit: Circuit) -> Self:
+        """Give the finder for a circuit that stands."""
+        sides = {run.name: (run.near, run.far) for run in circuit.runs if run.name}
+        blocks = {
+            use.name: {
+                letter: _inside(circuit, junction, use.name)
+                for letter, junction in use.ports.items()
+                if junction
+            }
+            for use in circuit.blocks
+        }
+        return cls(desk, names, circuit.parts, sides, blocks)
 
     def find(self, name: Word, words: list[Word], figure: Item) -> Subject | None:
         """Give the subject that ``name`` and the words behind it mean; None if wrong."""
@@ -162,3 +177,9 @@ class Subjects:
             "its pressure can be checked; for its flow ask a part at its end",
         )
         return None
+
+
+def _inside(circuit: Circuit, junction: str, block: str) -> End:
+    """Give what stands inside a block at a junction."""
+    ends = circuit.junctions[junction].ends
+    return next((end for end in ends if end.part.startswith(f"{block}/")), ends[0])

@@ -41,14 +41,11 @@ def only(result: Result, step: str | None) -> Result:
     raise click.UsageError(f"{result.file} has no step '{step}'; {hint}")
 
 
-def with_listed(project: Project, file: Path, table: Path, chapter: str) -> Project:
+def with_listed(project: Project, table: Path, chapter: str) -> Project:
     """Give the project with the claims or readings of a CSV table as a further chapter."""
-    from circuitcheck import pipeline
-    from circuitcheck.review.listed import sentences
+    from circuitcheck.pipeline.listed import with_table
 
     try:
-        more = sentences(table.read_text(encoding="utf-8-sig"), chapter)
+        return with_table(project, table, chapter)
     except (ValueError, OSError) as problem:
         raise click.UsageError(f"{table}: {problem}") from problem
-    text = project.text if project.text.endswith("\n") else f"{project.text}\n"
-    return pipeline.parse(text + more, str(file), file.resolve().parent)

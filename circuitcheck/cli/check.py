@@ -47,7 +47,7 @@ def command(
     for file in files:
         project = pipeline.open_file(file)
         if listed is not None:
-            project = with_listed(project, file, listed, "claims")
+            project = with_listed(project, listed, "claims")
         result = only(project.check(), step)
         results.append(result)
         if form == "json":

@@ -34,7 +34,7 @@ def command(file: Path, table: Path | None, units: str | None) -> int:
 
     project = pipeline.open_file(file)
     if table is not None:
-        project = with_listed(project, file, table, "readings")
+        project = with_listed(project, table, "readings")
     result = project.check()
     page = sheet()
     if result.circuit is None or result.solution is None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from os.path import relpath
 from pathlib import Path
 from typing import TYPE_CHECKING
+from urllib.parse import quote, unquote
 
 import click
 
@@ -13,9 +16,11 @@ from circuitcheck.cli._status import FAULT, NOT_UNDERSTOOD
 
 if TYPE_CHECKING:
     from circuitcheck.pipeline import Project
-    from circuitcheck.schematic import Drawing, Extra
+    from circuitcheck.schematic import Drawing, Extra, Netlist
 
 AS_WRITTEN = "as written"
+_PLAIN = (None, False, False, False, False, None, None)
+"""Step, colour, operated, tables, short, paper and sheets where nothing is asked."""
 
 
 @click.command("draw", short_help="Draw the schematic as SVG, PDF, PNG or DXF.")
@@ -32,6 +37,7 @@ AS_WRITTEN = "as written"
 )
 @click.option("--operated", is_flag=True, help="Of a step: valves in the position they have in it.")
 @click.option("--tables", is_flag=True, help="Add the table of steps and the list of parts.")
+@click.option("--short", is_flag=True, help="Draw the controls of pumps in short form.")
 @click.option(
     "--paper",
     metavar="SIZE",
@@ -51,6 +57,7 @@ def command(
     colour: bool,
     operated: bool,
     tables: bool,
+    short: bool,
     paper: str | None,
     per_sheet: int | None,
     symbols: bool,
@@ -61,6 +68,8 @@ def command(
 
     if output is not None and output != file:
         _check_form(output)
+    if symbols and (step, colour, operated, tables, short, paper, per_sheet) != _PLAIN:
+        raise click.UsageError("--symbols draws all symbols at once; the other options do not fit")
     if symbols:
         return _give(symbol_sheet(), None, output, file)
     if file is None:
@@ -79,28 +88,33 @@ def command(
         only(project.solved(), step)
     wanted: dict[Extra, bool] = {
         "links": True, "colours": colour, "positions": operated, "steps": tables, "parts": tables,
+        "short": short,
     }  # fmt: skip
     extras = [extra for extra, asked in wanted.items() if asked]
     try:
-        drawings = _drawn(project, step, extras, per_sheet)
+        drawings = _drawn(project, step, extras, per_sheet, output)
     except NotDrawable as problem:
         complain(
             f"{file}: no drawing without faults was found ({problem});\n"
             "hints in a chapter 'drawing' can help, for example: C1 above V1"
         )
         return FAULT
+    if output is None and len(drawings) > 1:
+        raise click.UsageError("the text asks for several sheets; name their files:  -o NAME.svg")
     said = project.circuit.sheet or "fit" if paper == AS_WRITTEN else paper or ""
-    for number, drawing in enumerate(drawings, 1):
-        for notice in drawing.notices:
+    if said and len(drawings) > 1:
+        drawings = _referred(drawings, said)
+    try:
+        texts = [drawing.svg(said) for drawing in drawings]
+    except ValueError as problem:
+        raise click.UsageError(f"--paper: {problem}") from problem
+    for number, (drawing, svg) in enumerate(zip(drawings, texts, strict=True), 1):
+        for notice in filter(None, (*drawing.notices, drawing.cramped(said))):
             complain(f"{file}: {notice}")
-        try:
-            svg = drawing.svg(said)
-        except ValueError as problem:
-            raise click.UsageError(f"--paper: {problem}") from problem
         target = output
         if output is not None and len(drawings) > 1:
             target = output.with_name(f"{output.stem}-{number}{output.suffix}")
-        _give(svg, drawing, target, file)
+        _give(svg, drawing, target, file, said)
     return 0
 
 
@@ -114,8 +128,25 @@ def _check_form(output: Path) -> None:
         )
 
 
+def _linked(netlist: Netlist, output: Path | None) -> Netlist:
+    """Let the links to lines of the text lead there from where the drawing is written."""
+    if output is None:
+        return netlist
+
+    def led(link: str) -> str:
+        path, mark, line = link.rpartition("#")
+        return f"{quote(relpath(unquote(path), output.parent))}{mark}{line}" if path else link
+
+    items = tuple(replace(item, link=led(item.link)) for item in netlist.items)
+    return replace(netlist, items=items)
+
+
 def _drawn(
-    project: Project, step: str | None, extras: list[Extra], per_sheet: int | None
+    project: Project,
+    step: str | None,
+    extras: list[Extra],
+    per_sheet: int | None,
+    output: Path | None,
 ) -> list[Drawing]:
     """Draw the sheets of a circuit, with the values of a step if it could be solved."""
     from circuitcheck import schematic
@@ -124,12 +155,24 @@ def _drawn(
     solved = point if point is not None and point.success else None
     if point is not None and solved is None:
         complain(f"step {step} could not be solved; the drawing has no values")
-    netlist = schematic.from_circuit(project.circuit, solved, extras)
-    sheets = [netlist] if per_sheet is None else schematic.split(netlist, per_sheet)
+    netlist = _linked(schematic.from_circuit(project.circuit, solved, extras), output)
+    sheets = schematic.split(netlist, per_sheet)
     return [schematic.draw(sheet, project.circuit.title) for sheet in sheets]
 
 
-def _give(svg: str, drawing: Drawing | None, output: Path | None, read: Path | None) -> int:
+def _referred(drawings: list[Drawing], paper: str) -> list[Drawing]:
+    """Name sheet and field where a line goes on."""
+    from circuitcheck.schematic import refer_to_fields
+
+    try:
+        return refer_to_fields(drawings, paper)
+    except ValueError as problem:
+        raise click.UsageError(f"--paper: {problem}") from problem
+
+
+def _give(
+    svg: str, drawing: Drawing | None, output: Path | None, read: Path | None, paper: str = ""
+) -> int:
     """Write a drawing to its file in the form that its name asks for, or SVG to the screen."""
     from circuitcheck import schematic
 
@@ -146,7 +189,7 @@ def _give(svg: str, drawing: Drawing | None, output: Path | None, read: Path | N
         elif form == ".dxf" and drawing is None:
             raise click.UsageError("the sheet of symbols is written as .svg, .pdf or .png")
         elif form == ".dxf" and drawing is not None:
-            written = drawing.dxf()
+            written = drawing.dxf(paper)
     except schematic.ConverterMissingError as problem:
         raise click.UsageError(str(problem)) from problem
     write_file(output, written, read)

@@ -20,7 +20,8 @@ from circuitcheck.cli._output import say, sheet
     help="Of 'components': for the terminal, or as a page in Markdown.",
 )
 def command(name: tuple[str, ...], form: str) -> int:
-    """Explain NAME: a rule, a kind of part, 'components', 'oil', or 'json', the result format.
+    """Explain NAME: a rule, what else stands in square brackets behind a finding, a kind of
+    part, 'components', 'oil', or 'json', the result format.
 
     A fluid ('HFC', 'water glycol') shows the figures that are taken for it.
 
@@ -31,13 +32,16 @@ def command(name: tuple[str, ...], form: str) -> int:
     from circuitcheck.fluid.families import designations, families
     from circuitcheck.reports import fluid_text, kind_text
     from circuitcheck.reports.reference import reference_page
-    from circuitcheck.rules import catalogue, explain
+    from circuitcheck.reports.tables import Column, table
+    from circuitcheck.rules import catalogue, explain, explained, told
 
     asked = " ".join(name).strip()
     page = sheet()
     if not asked:
         titles = {slug: rule.title for slug, rule in catalogue().items()}
         kind_text.write_names(page, kinds(), titles)
+        page.table(table("Told beside the rules", (Column("Name", whole=True), Column("Means")),
+                         ((slug, one.title) for slug, one in told().items())))  # fmt: skip
         say(page.text())
         return 0
     if asked == "components" and form == "markdown":
@@ -67,10 +71,10 @@ def command(name: tuple[str, ...], form: str) -> int:
         say(page.text())
         return 0
     slug = asked.replace("_", "-").replace(" ", "-")
-    if slug in catalogue():
+    if slug in explained():
         say(explain(slug))
         return 0
-    known = [*kinds(), *catalogue(), "components", "json", "oil", *fluids]
+    known = [*kinds(), *explained(), "components", "json", "oil", *fluids]
     near = difflib.get_close_matches(asked, known, 3, 0.5)
     hint = f"did you mean {' or '.join(near)}?" if near else "'circuitcheck explain' lists all"
     raise click.UsageError(f"'{asked}' is neither a rule nor a kind of part; {hint}")

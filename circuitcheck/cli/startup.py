@@ -25,6 +25,7 @@ def command(file: Path, output: Path | None, units: str | None) -> int:
     from circuitcheck.reports.result import units_of
     from circuitcheck.reports.start_up import write_card
     from circuitcheck.reports.terminal import Sheet
+    from circuitcheck.review.case_drain import case_drains
     from circuitcheck.review.expected import expected
     from circuitcheck.review.ladder import SETTING, ladder
     from circuitcheck.review.start_up import start_up
@@ -38,7 +39,8 @@ def command(file: Path, output: Path | None, units: str | None) -> int:
     rungs = ladder(result.circuit, result.solution, result.findings)
     points = start_up(result.circuit, any(rung.sort == SETTING for rung in rungs))
     readings = expected(result.circuit, result.solution)
-    write_card(page, result, points, rungs, readings, units_of(result, units))
+    drains = case_drains(result.circuit, result.solution)
+    write_card(page, result, points, rungs, readings, drains, units_of(result, units))
     if output is None:
         say(page.text())
     else:

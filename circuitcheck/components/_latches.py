@@ -9,7 +9,8 @@ from circuitcheck.laws.view import View
 
 
 def began(of: Net | View) -> Bools:
-    """State with which every step begins: that of the step before, false in the first."""
+    """State with which every step begins: that of the step before; of a cycle, in the first."""
     by_step = of.latched.reshape(-1, of.variations)
-    before: Bools = np.concatenate([np.zeros_like(by_step[:1]), by_step[:-1]]).ravel()
+    first = np.broadcast_to(of.latched_first, by_step[:1].shape)
+    before: Bools = np.concatenate([first, by_step[:-1]]).ravel()
     return before

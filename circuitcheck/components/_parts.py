@@ -196,7 +196,10 @@ class Partnership:
 
 @dataclass
 class Part:
-    """One part of a circuit: what the text says about it, filled up with defaults."""
+    """One part of a circuit: what the text says about it, filled up with defaults.
+
+    ``purpose`` is what it does in the machine, in the writer's words.
+    """
 
     name: str
     kind: Kind
@@ -208,6 +211,7 @@ class Part:
     ways: tuple[int, int] | None = None
     spool: dict[str, Joints] = field(default_factory=dict)
     plugged: frozenset[str] = frozenset()
+    purpose: str = ""
     place: Place = NOWHERE
     port_places: dict[str, Place] = field(default_factory=dict)
 

@@ -99,20 +99,21 @@ def pressure(part: Part, view: View) -> Array:
 
 def away(part: Part, view: View) -> Bools:
     """Where the spool is ordered away from its rest."""
-    found: Bools = np.array([name != part.rest for name in view.position], dtype=bool)
+    rest = part.rest
+    found: Bools = np.array([name != rest for name in view.position], dtype=bool)
     return found
 
 
 def latch(part: Part, view: View) -> tuple[Bools, Bools]:
     """Shifted by its pilot pressure; for a valve with kick-out: kicked out."""
-    ordered = away(part, view)
     kick = view.value_of("kick-out")
+    if kick is None and not supply(part):
+        never = np.zeros(view.variants, dtype=bool)
+        return never, ~never
+    ordered = away(part, view)
     if kick is not None:
         released = ordered & ((view.p("P") >= kick) | view.latched)
         return released, ~ordered
-    if not supply(part):
-        never = np.zeros(view.variants, dtype=bool)
-        return never, ~never
     there, least = pressure(part, view), np.asarray(view.value("pilot"))
     # once shifted, the fall of pressure that comes with shifting does not let it fall back
     return ordered & (there >= np.where(view.latched, HOLD * least, least)), ~ordered | (

@@ -48,6 +48,8 @@ HOSE_LIMITS = (
 NEAR_PEOPLE = Choice("reach", ("near people",))
 GUARD = Choice("guard", ("guarded",))
 NEAR_HEAT = Choice("heat", ("near a heat source",))
+CRITICAL = Choice("rank", ("critical",))
+ENDS_ABOVE = Choice("far end", ("ends above the oil",))
 BELOW = Choice("below", ("people below",))
 LOCK = Choice("lock", ("lockable",))
 CLAMP = (Parameter("clamps at", "pressure", "bar", "least pressure that still clamps", least=1.0),)

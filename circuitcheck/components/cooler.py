@@ -136,7 +136,11 @@ def _coolant(view: View) -> Array:
 
 
 def heat_taken(part: Part, view: View) -> Figures | None:
-    """Heat that it takes out in every step [W]; None where nothing is known of it."""
+    """Heat that it takes out in every step [W]; None where nothing is known of it.
+
+    With a rated heat alone it takes at most what cools the oil that flows through it, past its
+    core included, to the coolant.
+    """
     over = np.maximum(view.oil.degC - _coolant(view), 0.0)
     works = np.where(view.said("off"), 0.0, 1.0)
     if has_streams(part):
@@ -145,7 +149,9 @@ def heat_taken(part: Part, view: View) -> Figures | None:
     heat = view.value_of("heat")
     if heat is None:
         return None
-    return np.asarray(np.asarray(heat) / np.asarray(view.value("difference")) * over * works)
+    rate = np.asarray(heat) / np.asarray(view.value("difference"))
+    most = np.abs(view.q("in")) * view.oil.rho * view.oil.specific_heat
+    return np.asarray(np.minimum(rate, most) * over * works)
 
 
 def _streams(part: Part, view: View) -> tuple[Array, Array, Array]:
@@ -294,7 +300,8 @@ KINDS = (
             "dp = r1 q + r2 q^2 through rated flow at rated drop; r1 with viscosity, r2 "
             "with density",
             "bypass opens at its cracking pressure",
-            "heat = rated heat x (oil - coolant)/rated difference",
+            "heat = rated heat x (oil - coolant)/rated difference, at most what cools the oil "
+            "that flows through to the coolant",
             "with a coolant flow: heat = effectiveness(NTU, C_min/C_max) x C_min x "
             "(oil - coolant), NTU = UA/C_min, C = flow x density x specific heat, oil through "
             "the core only",

@@ -17,7 +17,7 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
-from circuitcheck.components._trade import BELOW, CLAMP, NEAR_PEOPLE
+from circuitcheck.components._trade import BELOW, CLAMP, CRITICAL, NEAR_PEOPLE
 from circuitcheck.laws._law import BAR
 from circuitcheck.laws.machines import FASTEST_ROD, STILL_ROD
 from circuitcheck.laws.net import Net
@@ -283,6 +283,7 @@ KINDS = (
         ),
         choices=(
             NEAR_PEOPLE,
+            CRITICAL,
             BELOW,
             Choice(
                 "acting",

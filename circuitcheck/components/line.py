@@ -18,7 +18,14 @@ from circuitcheck.components._parts import (
     Result,
     fixed_ports,
 )
-from circuitcheck.components._trade import ENDS, GUARD, HOSE_LIMITS, NEAR_HEAT, NEAR_PEOPLE
+from circuitcheck.components._trade import (
+    ENDS,
+    ENDS_ABOVE,
+    GUARD,
+    HOSE_LIMITS,
+    NEAR_HEAT,
+    NEAR_PEOPLE,
+)
 from circuitcheck.laws._law import L_MIN
 from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
@@ -190,6 +197,7 @@ KINDS = (
             Choice("service", ("suction rated",)),
             Choice("wall", ("thin wall",)),
             NEAR_PEOPLE,
+            ENDS_ABOVE,
             GUARD,
             NEAR_HEAT,
         ),

@@ -19,7 +19,7 @@ from circuitcheck.components._parts import (
     Result,
 )
 from circuitcheck.components._rotary import CONSTRUCTIONS, TEST_POINT, usual
-from circuitcheck.components._trade import DRAIN_PORT, NEAR_PEOPLE
+from circuitcheck.components._trade import CRITICAL, DRAIN_PORT, NEAR_PEOPLE
 from circuitcheck.laws._law import BAR
 from circuitcheck.laws.machines import FASTEST_SHAFT, STILL_SHAFT
 from circuitcheck.laws.net import Net
@@ -220,6 +220,7 @@ KINDS = (
         ),
         choices=(
             NEAR_PEOPLE,
+            CRITICAL,
             Choice("control", ("fixed", "variable"), default="fixed"),
             Choice("directions", ("one way", "both ways")),
             Choice("construction", tuple(CONSTRUCTIONS)),

@@ -18,6 +18,7 @@ from circuitcheck.components._parts import (
     Result,
     fixed_ports,
 )
+from circuitcheck.components._trade import CRITICAL
 from circuitcheck.components.motor import PUSHED, VISCOUS
 from circuitcheck.laws._law import BAR, L_MIN
 from circuitcheck.laws.machines import STILL_SHAFT
@@ -179,7 +180,7 @@ KINDS = (
             Parameter("moment", "torque", "Nm", "torque that always turns it back, in every step"),
             *pressure_data(),
         ),
-        choices=(Choice("build", (VANE, RACK), default=VANE),),
+        choices=(Choice("build", (VANE, RACK), default=VANE), CRITICAL),
         orders=(
             Parameter("load", "torque", "Nm", "torque against the motion; negative drives it"),
             Parameter("moment", "torque", "Nm", "torque that turns it back, in this step"),

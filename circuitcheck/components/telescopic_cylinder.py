@@ -18,7 +18,7 @@ from circuitcheck.components._parts import (
     PortKind,
     Result,
 )
-from circuitcheck.components._trade import BELOW, NEAR_PEOPLE
+from circuitcheck.components._trade import BELOW, CRITICAL, NEAR_PEOPLE
 from circuitcheck.components.cylinder import VISCOUS
 from circuitcheck.laws.machines import FASTEST_ROD, STILL_ROD
 from circuitcheck.laws.net import Bools, Net
@@ -246,6 +246,7 @@ KINDS = (
         ),
         choices=(
             NEAR_PEOPLE,
+            CRITICAL,
             BELOW,
             Choice("acting", ("single acting", "double acting"), default="single acting"),
             Choice("load", ("hanging", "suspended"), many=True),

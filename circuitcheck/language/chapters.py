@@ -26,8 +26,9 @@ FORMS: dict[str, ChapterForm] = {
     "units": ChapterForm("", True, "list of units", "units bar, L/min, kN"),
     "use": ChapterForm("", True, "use", 'use "file.hyc"'),
     "block": ChapterForm("", True, "block", "block section, flow ? L/min"),
+    "variant": ChapterForm("", True, "variant", 'variant meter_out "metered behind", without V3'),
     "ports": ChapterForm("", True, "list of ports", "ports P, T, A, B"),
-    "end": ChapterForm("", True, "end of a block", "end block"),
+    "end": ChapterForm("", True, "end of a block or variant", "end block"),
     "values": ChapterForm("value", False, "value", "rope_pull 30 kN"),
     "defaults": ChapterForm("every", False, "default", "every pump, volumetric 92 %"),
     "parts": ChapterForm("part", False, "part", "P1  pump, fixed, 16 cc/rev, driven by E1"),
@@ -36,6 +37,7 @@ FORMS: dict[str, ChapterForm] = {
     "claims": ChapterForm("claim", True, "claim", "C1 speed 45 mm/s, in press"),
     "readings": ChapterForm("claim", True, "reading", "G1 205 bar, in press"),
     "variations": ChapterForm("trial", True, "variation", "vary R1 set 160 bar or 200 bar"),
+    "tolerances": ChapterForm("claim", False, "tolerance", "R1 set, within 3 %"),
     "accepted": ChapterForm("accept", False, "sentence", 'RULE on PART, because "..."'),
     "limits": ChapterForm("claim", False, "limit", "relief-gap-small gap 20 bar"),
     "drawing": ChapterForm("hint", True, "hint", "C1 above V1"),
@@ -43,6 +45,9 @@ FORMS: dict[str, ChapterForm] = {
 
 ALONE = frozenset(word for word, form in FORMS.items() if not form.about)
 """Headings behind which nothing may stand."""
+
+ENDS = (("end", "block"), ("end", "variant"))
+"""Headings that end what holds chapters of its own."""
 
 _FIRST_WORD = re.compile(r"[^\W\d_][\w-]*")
 _LINE_START = re.compile(r"(?:\S+[ \t]+)?from[ \t]")
@@ -73,6 +78,6 @@ def begins_anew(line: str, chapter: str) -> bool:
         rest = text[len(word) :].strip(" \t:")
         if word in ALONE:
             return not rest
-        if line.startswith(word) or (word, rest) == ("end", "block"):
+        if line.startswith(word) or (word, rest) in ENDS:
             return True
     return bool((pattern := _ANEW.get(chapter)) and pattern.match(text))

@@ -13,7 +13,7 @@ from circuitcheck.language.headings import meant_heading
 from circuitcheck.language.parse import parse
 from circuitcheck.language.repeats import Repeats
 from circuitcheck.language.sentences import Lines, RawSentence, cut, plain_newlines
-from circuitcheck.language.text import Block, Chapter, Clause, Line, Sentence, Text, Word
+from circuitcheck.language.text import Block, Chapter, Clause, Line, Sentence, Text, Variant, Word
 
 MOST_MISTAKES = 20
 
@@ -47,10 +47,11 @@ class _OpenChapter:
 
 @dataclass
 class _OpenBlock:
-    """A block that is being read."""
+    """A block, or a variant, that is being read; ``kind`` says which."""
 
+    kind: str
     name: Word
-    figures: tuple[Clause, ...]
+    about: tuple[Clause, ...]
     raw: RawSentence
     ports: list[Word] = field(default_factory=list)
     chapters: list[Chapter] = field(default_factory=list)
@@ -63,6 +64,7 @@ class _Reader:
         self.findings: list[Finding] = []
         self.chapters: list[Chapter] = []
         self.blocks: list[Block] = []
+        self.variants: list[Variant] = []
         self.unread: set[str] = set()
         self.chapter: _OpenChapter | None = None
         self.block: _OpenBlock | None = None
@@ -76,6 +78,7 @@ class _Reader:
             self.lines.source,
             tuple(self.chapters),
             tuple(self.blocks),
+            tuple(self.variants),
             frozenset(self.unread),
             self.names_lost,
             not self.findings,
@@ -111,8 +114,8 @@ class _Reader:
             self._find(
                 "block-not-closed",
                 self._first_line(self.block.raw),
-                "this block is not closed",
-                "put 'end block' on a line of its own after its last sentence",
+                f"this {self.block.kind} is not closed",
+                f"put 'end {self.block.kind}' on a line of its own after its last sentence",
             )
             self._close_block(len(self.lines.source))
 
@@ -210,8 +213,8 @@ class _Reader:
             self._end_block(raw)
         elif word == "ports":
             self._block_ports(about)
-        elif word == "block":
-            self._begin_block(raw, about)
+        elif word in ("block", "variant"):
+            self._begin_block(raw, about, word)
         else:
             self._close_chapter()
             self.lost = False
@@ -232,28 +235,29 @@ class _Reader:
 
     # ---- blocks ----------------------------------------------------------------------
 
-    def _begin_block(self, raw: RawSentence, about: tuple[Clause, ...]) -> None:
+    def _begin_block(self, raw: RawSentence, about: tuple[Clause, ...], kind: str) -> None:
         self._close_chapter()
         self.lost = False
         if self.block is not None:
             self._find(
                 "block-not-closed",
-                self._place(raw, 0, len("block")),
-                f"the block {self.block.name.text} is not closed yet",
-                "put 'end block' above this line; a block cannot hold another one",
+                self._place(raw, 0, len(kind)),
+                f"the {self.block.kind} {self.block.name.text} is not closed yet",
+                f"put 'end {self.block.kind}' above this line; a {self.block.kind} cannot hold "
+                f"{'another one' if kind == self.block.kind else f'a {kind}'}",
             )
             self._close_block(raw.start)
         name = about[0].items[0] if about else None
         if not isinstance(name, Word):
             self._find(
                 "block-without-name",
-                self._place(raw, 0, len("block")),
-                "a block needs a name",
-                f"for example:  {FORMS['block'].example}",
+                self._place(raw, 0, len(kind)),
+                f"a {kind} needs a name",
+                f"for example:  {FORMS[kind].example}",
             )
             self.names_lost = True
             name = Word("", self._whole(raw))
-        self.block = _OpenBlock(name, about[1:], raw)
+        self.block = _OpenBlock(kind, name, about, raw)
 
     def _block_ports(self, about: tuple[Clause, ...]) -> None:
         self._close_chapter()
@@ -267,7 +271,7 @@ class _Reader:
             self._find(
                 "end-without-block",
                 self._first_line(raw),
-                "there is no block to end here",
+                f"there is no {'variant' if 'variant' in raw.text else 'block'} to end here",
                 "take this line away",
             )
         else:
@@ -280,7 +284,10 @@ class _Reader:
         text = self.lines.source[block.raw.start : end]
         ports, chapters = tuple(block.ports), tuple(block.chapters)
         place = self._whole(block.raw)
-        self.blocks.append(Block(block.name, block.figures, ports, chapters, text, place))
+        if block.kind == "variant":
+            self.variants.append(Variant(block.name, block.about, chapters, text, place))
+            return
+        self.blocks.append(Block(block.name, block.about[1:], ports, chapters, text, place))
 
     # ---- findings --------------------------------------------------------------------
 

@@ -190,6 +190,17 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
+class Variant:
+    """Another form of the circuit: its name, what its heading says, sentences that differ."""
+
+    name: Word
+    about: tuple[Clause, ...]
+    chapters: tuple[Chapter, ...]
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
 class Entry:
     """A part of one's own catalogue: what kind it is (None if not said) and its clauses.
 
@@ -210,13 +221,15 @@ class Text:
     They may be names, so that nothing else is reported for missing them; ``names_lost``:
     a name may have been lost that does not even stand among them. ``used`` holds the texts
     of the files that it uses, by their names in places; ``catalogue`` the parts of one's own
-    that lie beside it. ``folder`` is that of the project, None for a text without one.
+    that lie beside it. ``variants`` are other forms of the circuit. ``folder`` is that of the
+    project, None for a text without one.
     """
 
     file: str
     source: str
     chapters: tuple[Chapter, ...] = ()
     blocks: tuple[Block, ...] = ()
+    variants: tuple[Variant, ...] = ()
     unread: frozenset[str] = frozenset()
     names_lost: bool = False
     complete: bool = True

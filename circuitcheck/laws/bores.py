@@ -7,11 +7,12 @@ from types import MappingProxyType
 
 import numpy as np
 
-from circuitcheck.laws._law import PASSAGE
+from circuitcheck.laws._law import BY_DROP, PASSAGE, Law
+from circuitcheck.laws.passages import rounded_root
 from circuitcheck.laws.smoothing import Array, Smoothing
 
 
-class Hole:
+class Hole(Law):
     """A sharp edge that is viscous at low flow: q = k dp/(dp^2 + start^2)^(1/4).
 
     k in [m3/(s Pa^0.5)]; ``start`` [Pa] is the drop about which the law passes from the
@@ -22,16 +23,14 @@ class Hole:
     terminals = 2
     values = ("flow",)
     stamps = PASSAGE
-    coefficients: Mapping[str, float] = MappingProxyType({"k": 0.0, "start": 1e4})
+    slopes = BY_DROP
+    coefficients = MappingProxyType({"k": 0.0, "start": 1e4})
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
         dp = x[0] - x[1]
-        d2 = (c["start"] * s.widen) ** 2
-        square = dp * dp
-        root = np.sqrt(np.sqrt(square + d2))
-        q = c["k"] * dp / root
-        slope = c["k"] * (0.5 * square + d2) / (root * (square + d2))
-        return q[None], np.stack([slope, -slope])[None]
+        rounded_root(dp, c["k"], (c["start"] * s.widen) ** 2, value[0], rows[0])
 
 
 DEVELOPED, DEVELOPING = 40.0, 60.0
@@ -66,7 +65,7 @@ def developing(target: Array) -> tuple[Array, Array]:
     return u, 1.0 / loss(u)[1]
 
 
-class Tube:
+class Tube(Law):
     """A short tube or capillary of round bore, from creeping to developing flow.
 
     dp = rho/2 (q/A)^2 (loss number), with the loss number of `loss`. ``d`` and ``length``
@@ -78,18 +77,17 @@ class Tube:
     terminals = 2
     values = ("flow", "developing")
     stamps = PASSAGE
-    coefficients: Mapping[str, float] = MappingProxyType(
-        {"d": 1e-3, "length": 1e-2, "rho": 870.0, "nu": 32e-6}
-    )
+    slopes = BY_DROP
+    coefficients = MappingProxyType({"d": 1e-3, "length": 1e-2, "rho": 870.0, "nu": 32e-6})
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
         dp = x[0] - x[1]
         # q in units of `each` is u, dp in units of `press` is the loss of u
         each = 0.25 * np.pi * c["nu"] * c["length"]
         press = 0.5 * c["rho"] * (c["nu"] * c["length"] / c["d"] ** 2) ** 2
         u, slope = developing(np.abs(dp) / press)
-        value = np.stack([np.sign(dp) * u * each, u])
-        way = slope / press
-        flow = way * each
-        turn = way * np.sign(dp)
-        return value, np.stack([np.stack([flow, -flow]), np.stack([turn, -turn])])
+        value[0] = np.sign(dp) * u * each
+        value[1:] = u
+        rows[0] = slope / press * each

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from circuitcheck.laws._law import Stamp
+from circuitcheck.laws._law import Law, Slope, Stamp
 from circuitcheck.laws.smoothing import Array, Smoothing, least
 
 POINTS = 4
@@ -17,7 +17,7 @@ NEVER = 1e12
 """Torque that no drive gives [N m]: the curve of a drive that has none."""
 
 
-class Slip:
+class Slip(Law):
     """A shaft driven at a speed that falls with torque.
 
     Governor line: (idle - w) stiffness, held under a curve of straight lines through the
@@ -32,13 +32,16 @@ class Slip:
     terminals = 1
     values = ("torque",)
     stamps = (Stamp(0, 0, 1.0),)
-    coefficients: Mapping[str, float] = MappingProxyType(
+    slopes = (Slope(0, 0, 0),)
+    coefficients = MappingProxyType(
         {"idle": 0.0, "stiffness": 1.0, "breakdown": 0.0, "critical": 1.0, "top": NEVER}
         | {f"w{i}": float(i) for i in range(POINTS)}
         | {f"m{i}": NEVER for i in range(POINTS)}
     )
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
         w = x[0]
         line, dline = (c["idle"] - w) * c["stiffness"], -c["stiffness"]
         most, dmost = _curve(w, c)
@@ -52,9 +55,8 @@ class Slip:
         kloss = 2.0 * breakdown * u / (1.0 + u * u)
         dkloss = -2.0 * breakdown * (1.0 - u * u) / (1.0 + u * u) ** 2 / critical
         motor = c["breakdown"] > 0.0
-        torque = np.where(motor, kloss, governed)
-        slope = np.where(motor, dkloss, dgoverned)
-        return torque[None], np.broadcast_to(slope, torque.shape)[None, None]
+        value[0] = np.where(motor, kloss, governed)
+        rows[0] = np.where(motor, dkloss, dgoverned)
 
 
 def _curve(w: Array, c: Mapping[str, Array]) -> tuple[Array, Array]:

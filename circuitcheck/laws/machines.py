@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from circuitcheck.laws._law import BAR, L_MIN, Stamp
+from circuitcheck.laws._law import BAR, L_MIN, Law, Slope, Stamp
 from circuitcheck.laws.smoothing import Array, Smoothing, pos, sign
 
 NEVER = 1e20
@@ -39,7 +39,7 @@ ABS_WIDTH = BAR
 """Width of the corner of abs(dp) in the pressure-dependent friction [Pa]."""
 
 
-class Piston:
+class Piston(Law):
     """A piston between cap (0) and rod side (1) on a rod that moves at speed v (2).
 
     Cap takes cap_area v, the rod side gives rod_area v; force on the rod is
@@ -53,34 +53,45 @@ class Piston:
     terminals = 3
     values = ("cap flow", "rod flow", "force")
     stamps = (Stamp(0, 0, -1.0), Stamp(1, 1, 1.0), Stamp(2, 2, 1.0))
-    coefficients: Mapping[str, float] = MappingProxyType(
+    slopes = (
+        Slope(0, 2, None, times="cap_area"),
+        Slope(1, 2, None, times="rod_area"),
+        Slope(2, 0, 0, times="cap_area"),
+        Slope(2, 1, 1, times="rod_area"),
+        Slope(2, 2, 2),
+    )
+    coefficients = MappingProxyType(
         {"cap_area": 0.0, "rod_area": 0.0, "share": 0.0, "viscous": 0.0}
     )
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
         cap, rod, v = x
         still = STILL_ROD * s.creep
         way, dway = sign(v / still, s)
-        above, dabove = pos(cap / BAR, s)
-        below, dbelow = pos(rod / BAR, s)
-        rub = c["share"] * BAR * (c["cap_area"] * above + c["rod_area"] * below)
-        value = np.stack(
-            [
-                c["cap_area"] * v,
-                c["rod_area"] * v,
-                c["cap_area"] * cap - c["rod_area"] * rod - rub * way - c["viscous"] * v,
-            ]
-        )
-        slope = np.zeros((3, 3, *v.shape))
-        slope[0, 2] = c["cap_area"]
-        slope[1, 2] = c["rod_area"]
-        slope[2, 0] = c["cap_area"] * (1.0 - c["share"] * dabove * way)
-        slope[2, 1] = -c["rod_area"] * (1.0 + c["share"] * dbelow * way)
-        slope[2, 2] = -rub * dway / still - c["viscous"]
-        return value, slope
+        (above, below), (dabove, dbelow) = pos(x[:2] * (1.0 / BAR), s)
+        value[0] = c["cap_area"] * v
+        value[1] = c["rod_area"] * v
+        above *= c["cap_area"]
+        below *= c["rod_area"]
+        above += below
+        above *= c["share"] * BAR  # the friction of a moving rod
+        value[2] = c["cap_area"] * cap
+        value[2] -= c["rod_area"] * rod
+        value[2] -= above * way
+        value[2] -= c["viscous"] * v
+        way *= c["share"]
+        dabove *= way
+        np.subtract(1.0, dabove, out=rows[0])
+        dbelow *= way
+        np.subtract(-1.0, dbelow, out=rows[1])
+        dway *= -1.0 / still
+        np.multiply(above, dway, out=rows[2])
+        rows[2] -= c["viscous"]
 
 
-class Load:
+class Load(Law):
     """What hangs on a rod or shaft: force that acts on it at speed v.
 
     ``resisting`` works against the motion (up to its value at rest), ``steady`` has one
@@ -93,20 +104,27 @@ class Load:
     terminals = 1
     values = ("force",)
     stamps = (Stamp(0, 0, -1.0),)
-    coefficients: Mapping[str, float] = MappingProxyType(
+    slopes = (Slope(0, 0, 0),)
+    coefficients = MappingProxyType(
         {"resisting": 0.0, "steady": 0.0, "viscous": 0.0, "still": STILL_ROD, "useful": 1.0}
     )
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
         v = x[0]
         still = c["still"] * s.creep
         way, dway = sign(v / still, s)
-        force = c["resisting"] * way + c["steady"] + c["viscous"] * v
-        slope = c["resisting"] * dway / still + c["viscous"]
-        return force[None], slope[None, None]
+        way *= c["resisting"]
+        way += c["steady"]
+        np.multiply(v, c["viscous"], out=value[0])
+        value[0] += way
+        dway *= c["resisting"]
+        dway /= still
+        np.add(dway, c["viscous"], out=rows[0])
 
 
-class Void:
+class Void(Law):
     """Oil that is missing: holds a chamber at its lowest pressure while it goes empty.
 
     The flow into the node is not supply; whoever prints results says that the part
@@ -117,8 +135,13 @@ class Void:
     terminals = 1
     values = ("flow",)
     stamps = (Stamp(0, 0, 1.0),)
-    coefficients: Mapping[str, float] = MappingProxyType({"floor": -0.9 * BAR, "missing": MISSING})
+    slopes = (Slope(0, 0, 0, -1.0 / BAR, "missing"),)
+    coefficients = MappingProxyType({"floor": -0.9 * BAR, "missing": MISSING})
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
-        short, dshort = pos((c["floor"] - x[0]) / BAR, s)
-        return (c["missing"] * short)[None], (-c["missing"] / BAR * dshort)[None, None]
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
+        below = c["floor"] - x[0]
+        below *= 1.0 / BAR
+        short, rows[0] = pos(below, s)
+        np.multiply(short, c["missing"], out=value[0])

@@ -7,9 +7,9 @@ from types import MappingProxyType
 
 import numpy as np
 
-from circuitcheck.laws._law import Stamp
+from circuitcheck.laws._law import Law, Slope, Stamp
 from circuitcheck.laws.machines import STILL_SHAFT
-from circuitcheck.laws.rotary import INLET, OUT, SHAFT, Rotary
+from circuitcheck.laws.rotary import INLET, OUT, SHAFT, Rotary, turned
 from circuitcheck.laws.smoothing import Array, Smoothing, sign
 
 UNITS = ("rotary", "measured")
@@ -20,11 +20,14 @@ CASE = 5
 
 FLOW, TORQUE, STROKE = range(3)
 
+SLOPED = 5
+"""Values with slopes: all but the stroke."""
+
 PATHS = ((OUT, INLET, "inside"), (OUT, CASE, "to_case"), (INLET, CASE, "back_to_case"))
 """Ways of the slip, and the coefficient that says how much of it goes there."""
 
 
-class Measured:
+class Measured(Law):
     """A rotary unit with its losses interpolated over pressure, speed and stroke.
 
     Terminals, controls and coefficients are those of `Rotary`, the case is one more
@@ -51,38 +54,45 @@ class Measured:
         Stamp(5, INLET, -1.0),
         Stamp(5, CASE, 1.0),
     )
-    coefficients: Mapping[str, float] = MappingProxyType(
+    slopes = tuple(
+        Slope(number, terminal, row * 6 + terminal)
+        for row, number in enumerate((FLOW, TORQUE, 3, 4, 5))
+        for terminal in range(6)
+    )
+    coefficients = MappingProxyType(
         dict(Rotary.coefficients)
         | {"inside": 1.0, "to_case": 0.0, "back_to_case": 0.0}
         | {"pressures": 0.0, "speeds": 0.0, "strokes": 0.0, "slip": 0.0, "torque_lost": 0.0}
     )
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
-        moved, moved_slope = Rotary().evaluate(x[:CASE], c, s)
-        value = np.concatenate([moved, np.zeros_like(moved)])
-        slope = np.zeros((len(self.values), self.terminals, *x.shape[1:]))
-        slope[: len(moved), :CASE] = moved_slope
-        w, stroke, dstroke = x[SHAFT], value[STROKE], slope[STROKE].copy()
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
+        slope = rows.reshape(SLOPED, self.terminals, *x.shape[1:])
+        slope[...] = 0.0
+        w, (stroke, dstroke) = x[SHAFT], turned(x[:CASE], c, s, value, slope[:, :CASE])
         at = _hats(c["speeds"], np.abs(w)), _hats(c["strokes"], np.abs(stroke))
         for i, (start, end, share) in enumerate(PATHS, start=3):
             dp = x[start] - x[end]
             way, part = np.sign(dp), c[share]
             slip, dslip = interpolated(c["slip"], (_hats(c["pressures"], np.abs(dp)), *at))
             value[i] = part * way * slip
-            slope[i] = part * way * dslip[2] * np.sign(stroke) * dstroke
-            slope[i, SHAFT] += part * way * dslip[1] * np.sign(w)
-            slope[i, start] += part * dslip[0]
-            slope[i, end] -= part * dslip[0]
+            own = slope[i - 1]  # the stroke, in between, has no slopes
+            for terminal, turns in dstroke.items():
+                own[terminal] = part * way * dslip[2] * np.sign(stroke) * turns
+            own[SHAFT] += part * way * dslip[1] * np.sign(w)
+            own[start] += part * dslip[0]
+            own[end] -= part * dslip[0]
         dp = x[OUT] - x[INLET]
         lost, dlost = interpolated(c["torque_lost"], (_hats(c["pressures"], np.abs(dp)), *at))
         still = STILL_SHAFT * s.creep
         turn, dturn = sign(w / still, s)
         value[TORQUE] += lost * turn
-        slope[TORQUE] += turn * dlost[2] * np.sign(stroke) * dstroke
+        for terminal, turns in dstroke.items():
+            slope[TORQUE, terminal] += turn * dlost[2] * np.sign(stroke) * turns
         slope[TORQUE, SHAFT] += turn * dlost[1] * np.sign(w) + lost * dturn / still
         slope[TORQUE, OUT] += turn * dlost[0] * np.sign(dp)
         slope[TORQUE, INLET] -= turn * dlost[0] * np.sign(dp)
-        return value, slope
 
 
 Hats = tuple[Array, Array]

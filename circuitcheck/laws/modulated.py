@@ -7,17 +7,16 @@ from types import MappingProxyType
 
 import numpy as np
 
-from circuitcheck.laws._law import BAR, PASSAGE
+from circuitcheck.laws._law import BAR, BY_DROP, PASSAGE, Law, Slope
 from circuitcheck.laws.passages import LAMINAR_START
 from circuitcheck.laws.smoothing import Array, Smoothing, ramp
 
 CONTROLS = 5
 
-TINY = 1e-100
-"""Keeps a drop of zero from being divided by; a square of it is still zero [Pa]."""
+WEIGHTS = tuple(f"c{i}" for i in range(CONTROLS))
 
 
-class Modulated:
+class Modulated(Law):
     """A one-way opening from terminal 0 to 1, worked by up to five pressures.
 
     q = k y(z) f(dp) + leak dp, z = (offset + c0 p0 + ... + c4 p4)/band, y = z clipped to
@@ -30,41 +29,61 @@ class Modulated:
     terminals = CONTROLS
     values = ("flow", "opening")
     stamps = PASSAGE
-    coefficients: Mapping[str, float] = MappingProxyType(
-        {"k": 0.0, "leak": 0.0, "offset": 0.0, "band": BAR}
-        | {f"c{i}": 0.0 for i in range(CONTROLS)}
+    slopes = (*BY_DROP, *(Slope(0, i, 1, times=name) for i, name in enumerate(WEIGHTS)))
+    coefficients = MappingProxyType(
+        {"k": 0.0, "leak": 0.0, "offset": 0.0, "band": BAR} | dict.fromkeys(WEIGHTS, 0.0)
     )
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
-        weights = [c[f"c{i}"] for i in range(CONTROLS)]
-        band = c["band"] * s.widen
-        leak = c["leak"] * s.creep
-        z = c["offset"] + weights[0] * x[0]
-        for weight, pressure in zip(weights[1:], x[1:], strict=True):
-            if weight.any():
-                z += weight * pressure
-        z /= band
+    def prepared(self, c: Mapping[str, Array], variants: int) -> Mapping[str, Array]:
+        """Tell which controls have a weight at all, and how steeply the opening grows."""
+        controls = np.array(_weighted(c), dtype=float)[:, None]
+        return {"controls": controls, "steep": c["k"] / c["band"]}
+
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
+        controls = _weighted(c) if "controls" not in c else c["controls"].astype(int).ravel()
+        steep = c["steep"] if "steep" in c else c["k"] / c["band"]
+        leak = c["leak"]
+        if s.creep != 1.0:
+            leak = leak * s.creep
+        flow, through, bending = value[0], rows[0], rows[1]
+        z = np.empty_like(flow)
+        z[...] = c["offset"]
+        for i in controls:
+            z += np.multiply(x[i], c[WEIGHTS[i]], out=flow)
+        z /= c["band"]
+        if s.widen != 1.0:
+            z /= s.widen
+            steep = steep / s.widen
         y, dy = ramp(z, s)
-        dp = x[0] - x[1]
-        right = np.maximum(dp, 0.0)
+        if len(value) > 1:
+            value[1] = y
+        dp = np.subtract(x[0], x[1], out=z)
+        # f = dp^2/(dp^2 + d^2)^(3/4), the power by roots: pow is slow
         d2 = (LAMINAR_START * s.widen) ** 2
+        right = np.maximum(dp, 0.0)
         square = right * right
         inner = square + d2
         root = np.sqrt(inner)
-        f = square / (root * np.sqrt(root))  # to the power of 3/4, without the slow power
-        df = f / np.maximum(right, TINY) * (0.5 * square + 2.0 * d2) / inner
-        most = c["k"] * y
-        through = most * df + leak
-        turning = dy / band
-        value = np.empty((2, *dp.shape))
-        value[0] = most * f + leak * dp
-        value[1] = y
-        slope = np.zeros((2, CONTROLS, *dp.shape))
-        bending = c["k"] * f * turning
-        for i, weight in enumerate(weights):
-            if weight.any():
-                np.multiply(turning, weight, out=slope[1, i])
-                np.multiply(bending, weight, out=slope[0, i])
-        slope[0, 0] += through
-        slope[0, 1] -= through
-        return value, slope
+        power = np.sqrt(root, out=flow)
+        power *= root
+        f = np.divide(square, power, out=root)
+        square *= 0.5
+        square += 2.0 * d2
+        square *= right
+        inner *= power
+        np.divide(square, inner, out=through)
+        y *= c["k"]
+        through *= y
+        through += leak
+        np.multiply(f, dy, out=bending)
+        bending *= steep
+        np.multiply(f, y, out=flow)
+        dp *= leak
+        flow += dp
+
+
+def _weighted(c: Mapping[str, Array]) -> list[int]:
+    """Controls that have a weight in any element and variant."""
+    return [i for i, weight in enumerate(WEIGHTS) if c[weight].any()]

@@ -125,11 +125,11 @@ class System:
 class Net:
     """What one part sees while it writes its equations; all figures SI arrays.
 
-    ``latched``: its state that survives from step to step; ``place``: position of its rod
-    in the middle of the step [m]; ``stored``: oil it holds when the step begins [m3],
-    ``excess``: share by which its gas is then warmer than the wall; ``duration`` of the
-    step [s], zero where it has none. All of shape (variants,): every step in each of its
-    ``variations``, step by step.
+    ``latched``: its state that survives from step to step, ``latched_first`` that before the
+    first one; ``place``: position of its rod in the middle of the step [m]; ``stored``: oil it
+    holds when the step begins [m3], ``excess``: share by which its gas is then warmer than the
+    wall; ``duration`` of the step [s], zero where it has none. All of shape (variants,): every
+    step in each of its ``variations``, step by step.
     """
 
     part: str
@@ -147,6 +147,7 @@ class Net:
     excess: Array
     duration: Array
     variations: int = 1
+    latched_first: Bools | np.bool_ = np.False_
 
     @property
     def oil(self) -> OilState:
@@ -220,7 +221,9 @@ class Net:
         arrays = {}
         for key, value in coefficients.items():
             array = np.asarray(value, dtype=float)
-            arrays[key] = np.broadcast_to(array, (*array.shape[:-1], self.variants))
+            if array.shape[-1:] != (self.variants,):
+                array = np.broadcast_to(array, (*array.shape[:-1], self.variants))
+            arrays[key] = array
         self.system.elements.append(Element(law, self.part, name, terminals, letters, arrays))
 
     def gap(self, name: str, a: str, b: str, g: Value) -> None:

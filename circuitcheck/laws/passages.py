@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from circuitcheck.laws._law import BAR, PASSAGE
+from circuitcheck.laws._law import BAR, BY_DROP, PASSAGE, Law, Slope
 from circuitcheck.laws.smoothing import Array, Smoothing
 
 LAMINAR_START = 0.1 * BAR
@@ -15,26 +15,24 @@ LAMINAR_START = 0.1 * BAR
 law is 0.25 % below the pure root at 1 bar."""
 
 
-def _both_ways(q: Array, dq: Array) -> tuple[Array, Array]:
-    return q[None], np.stack([dq, -dq])[None]
-
-
-class Gap:
+class Gap(Law):
     """A laminar leakage path: q = g dp, g in [m3/(s Pa)]."""
 
     word = "gap"
     terminals = 2
     values = ("flow",)
     stamps = PASSAGE
-    coefficients: Mapping[str, float] = MappingProxyType({"g": 0.0})
+    slopes = (Slope(0, 0, None, times="g"), Slope(0, 1, None, -1.0, "g"))
+    coefficients = MappingProxyType({"g": 0.0})
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
-        dp = x[0] - x[1]
-        slope = np.broadcast_to(c["g"], dp.shape)
-        return _both_ways(slope * dp, slope)
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
+        np.subtract(x[0], x[1], out=value[0])
+        value[0] *= c["g"]
 
 
-class Resistor:
+class Resistor(Law):
     """A laminar and a turbulent term in series: dp = r1 q + r2 q abs(q).
 
     r1 in [Pa s/m3], r2 in [Pa s2/m6]; solved for q, so it holds a finite slope at zero.
@@ -44,15 +42,39 @@ class Resistor:
     terminals = 2
     values = ("flow",)
     stamps = PASSAGE
-    coefficients: Mapping[str, float] = MappingProxyType({"r1": 1.0, "r2": 0.0})
+    slopes = BY_DROP
+    coefficients = MappingProxyType({"r1": 1.0, "r2": 0.0})
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
         dp = x[0] - x[1]
-        root = np.sqrt(c["r1"] ** 2 + 4.0 * c["r2"] * np.abs(dp))
-        return _both_ways(2.0 * dp / (c["r1"] + root), 1.0 / root)
+        root = np.abs(dp, out=rows[0])
+        root *= 4.0 * c["r2"]
+        root += c["r1"] ** 2
+        np.sqrt(root, out=root)
+        np.add(root, c["r1"], out=value[0])
+        np.divide(dp, value[0], out=value[0])
+        value[0] *= 2.0
+        np.divide(1.0, root, out=root)
 
 
-class Orifice:
+def rounded_root(dp: Array, k: Array, d2: Array | float, value: Array, slope: Array) -> None:
+    """Fill in k dp/(dp^2 + d2)^(1/4) and its derivative to dp."""
+    square = dp * dp
+    inner = square + d2
+    root = np.sqrt(inner, out=value)
+    np.sqrt(root, out=root)
+    square *= 0.5
+    square += d2
+    inner *= root
+    np.divide(square, inner, out=slope)
+    slope *= k
+    np.divide(dp, root, out=value)
+    value *= k
+
+
+class Orifice(Law):
     """A fixed opening: q = k dp/(dp^2 + d^2)^(1/4) + leak dp.
 
     k in [m3/(s Pa^0.5)], leak in [m3/(s Pa)]. Turbulent root with a straight start.
@@ -62,13 +84,14 @@ class Orifice:
     terminals = 2
     values = ("flow",)
     stamps = PASSAGE
-    coefficients: Mapping[str, float] = MappingProxyType({"k": 0.0, "leak": 0.0})
+    slopes = BY_DROP
+    coefficients = MappingProxyType({"k": 0.0, "leak": 0.0})
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
         dp = x[0] - x[1]
-        d2 = (LAMINAR_START * s.widen) ** 2
-        square = dp * dp
-        root = np.sqrt(np.sqrt(square + d2))
-        q = c["k"] * dp / root + c["leak"] * dp
-        slope = c["k"] * (0.5 * square + d2) / (root * (square + d2)) + c["leak"]
-        return _both_ways(q, slope)
+        rounded_root(dp, c["k"], (LAMINAR_START * s.widen) ** 2, value[0], rows[0])
+        dp *= c["leak"]
+        value[0] += dp
+        rows[0] += c["leak"]

@@ -4,27 +4,46 @@ Finding the Reynolds number takes a search in every line and variant. Where leng
 factors and roughness are the same in all variants, the search is done once for some thousand
 points, and quintic pieces through value, slope and bend of each give the rest: within 1e-11 of
 the search (tests/laws compares them).
+
+Which piece a drop falls into is told by the bits of the number: between two powers of two
+they grow evenly with it. So pieces are even parts of octaves, and neither logarithm nor
+exponential is taken.
 """
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
-from circuitcheck.laws.pipe_friction import friction_number, laminar, reynolds
+from circuitcheck.laws.pipe_friction import friction_number, reynolds
 from circuitcheck.laws.smoothing import Array
 
-EDGES = (100.0, 900.0, 6000.0, 1e9)
-"""Reynolds numbers between which the pieces have one length each."""
+FIRST = 2.0**-24
+"""What is added to a drop, so that none lies under the first octave; a flow of that size is
+far under any rounding."""
 
-PIECES = (60, 600, 400)
-"""Pieces between those: the change from laminar to turbulent is bent sharply."""
+EDGES = (900.0, 6000.0)
+"""Reynolds numbers between which the change from laminar to turbulent bends sharply."""
+
+FINE, COARSE = 7, 4
+"""Powers of two of the pieces in an octave between the edges, and outside of them."""
+
+OCTAVES = 84
+"""Octaves of the curve: to Reynolds numbers of 1e8 and more; beyond it goes on straight."""
+
+MANTISSA = 52
+"""Bits behind the exponent in a number of double precision."""
+
+ORIGIN = (1023 - 24) << MANTISSA
+"""Bits of `FIRST`: the beginning of the first octave."""
 
 APART = 1e-4
-"""Distance at which the bend is measured, in the logarithm of the drop."""
+"""Distance at which the bend is measured, as share of the drop."""
 
 
 def curve(line: Array, minor: Array, rough: Array) -> tuple[Array, Array]:
-    """Give edges and pieces of the curve ln Re over ln y of each line.
+    """Give edges and pieces of the curve of each line.
 
     Parameters
     ----------
@@ -33,39 +52,58 @@ def curve(line: Array, minor: Array, rough: Array) -> tuple[Array, Array]:
 
     Returns
     -------
-    edges : ndarray, shape (4, elements, 1)
-        ln y at the `EDGES`
-    pieces : ndarray, shape (6, pieces, elements, 1)
-        Coefficients of powers of the place within a piece, 0..1
+    edges : ndarray, shape (3, elements, 1)
+        Octaves between which pieces are fine, and the number of the line's first piece
+    pieces : ndarray, shape (8, pieces of all kinds of lines, 1)
+        Beginning of each piece, one over its length, coefficients of powers of the place
+        within it
     """
     kinds, back = np.unique(
         np.concatenate([line, minor, rough], axis=1), axis=0, return_inverse=True
     )
-    line, minor, rough = (kinds[:, [i]] for i in range(3))
-    re = np.broadcast_to(np.array(EDGES), (len(kinds), len(EDGES)))
-    number, _ = friction_number(re, np.broadcast_to(rough, re.shape))
-    edges = np.log(number * line + minor * re * re)
-    pieces = [
-        _pieces(np.linspace(edges[:, i], edges[:, i + 1], count + 1, axis=1), line, minor, rough)
-        for i, count in enumerate(PIECES)
+    edges, pieces = _together(tuple(map(tuple, kinds.tolist())))
+    return edges[back.ravel()].T[..., None], pieces
+
+
+@lru_cache(maxsize=20)
+def _together(kinds: tuple[tuple[float, float, float], ...]) -> tuple[Array, Array]:
+    """Edges of each kind of line, (kinds, 3), and the pieces of all, one kind after the other."""
+    found = [_kind(*kind) for kind in kinds]
+    starts = np.cumsum([0, *(pieces.shape[1] for _, _, pieces in found)])
+    rows = [[low, high, start] for (low, high, _), start in zip(found, starts, strict=False)]
+    edges = np.array(rows, dtype=float)
+    whole = np.concatenate([pieces for _, _, pieces in found], axis=1)[..., None]
+    for made in (edges, whole):
+        made.setflags(write=False)
+    return edges, whole
+
+
+@lru_cache(maxsize=1000)
+def _kind(line: float, minor: float, rough: float) -> tuple[int, int, Array]:
+    """Octaves between which pieces are fine, and the pieces, of one kind of line."""
+    re = np.array(EDGES)
+    number, _ = friction_number(re, np.full_like(re, rough))
+    octaves = np.log2((number * line + minor * re * re) / FIRST)
+    low, high = int(np.floor(octaves[0])), min(int(np.ceil(octaves[1])), OCTAVES)
+    parts = [
+        FIRST * 2.0**octave * (1.0 + np.arange(2**power) / 2.0**power)
+        for octave in range(OCTAVES)
+        for power in (FINE if low <= octave < high else COARSE,)
     ]
-    whole = np.concatenate(pieces, axis=2)[:, back.ravel()]
-    return edges[back.ravel()].T[..., None], np.swapaxes(whole, 1, 2)[..., None]
-
-
-def _pieces(t: Array, line: Array, minor: Array, rough: Array) -> Array:
-    """Quintic pieces between places t, (kinds, places); shape (6, kinds, places - 1)."""
-    value, slope = _logarithm(t, line, minor, rough)
-    _, before = _logarithm(t - APART, line, minor, rough)
-    _, after = _logarithm(t + APART, line, minor, rough)
-    h = t[:, 1:] - t[:, :-1]
-    bend = (after - before) / (2.0 * APART)
-    a, b = value[:, :-1], value[:, 1:]
-    da, db = slope[:, :-1] * h, slope[:, 1:] * h
-    ca, cb = bend[:, :-1] * h * h, bend[:, 1:] * h * h
+    begins = np.concatenate([*parts, [FIRST * 2.0**OCTAVES]])
+    value, slope = _searched(begins, line, minor, rough)
+    near = APART * begins
+    before, after = (_searched(begins + way * near, line, minor, rough)[1] for way in (-1, 1))
+    bend = (after - before) / (2.0 * near)
+    h = np.diff(begins)
+    a, b = value[:-1], value[1:]
+    da, db = slope[:-1] * h, slope[1:] * h
+    ca, cb = bend[:-1] * h * h, bend[1:] * h * h
     rise = b - a
-    return np.stack(
+    pieces = np.stack(
         [
+            begins[:-1],
+            1.0 / h,
             a,
             da,
             0.5 * ca,
@@ -74,39 +112,43 @@ def _pieces(t: Array, line: Array, minor: Array, rough: Array) -> Array:
             6.0 * rise - 3.0 * (da + db) - 0.5 * (ca - cb),
         ]
     )
+    pieces.setflags(write=False)
+    return low, high, pieces
 
 
-def _logarithm(t: Array, line: Array, minor: Array, rough: Array) -> tuple[Array, Array]:
-    y = np.exp(t)
-    re, slope = reynolds(y, *(np.broadcast_to(v, t.shape) for v in (line, minor, rough)))
-    return np.log(re), slope * y / re
+def _searched(begins: Array, line: float, minor: float, rough: float) -> tuple[Array, Array]:
+    """Re and d Re/d y at drops that have `FIRST` added; below nothing as if turned round."""
+    y = begins - FIRST
+    figures = (np.full_like(y, v) for v in (line, minor, rough))
+    re, slope = reynolds(np.abs(y), *figures)
+    return np.copysign(re, y), slope
 
 
-def along(y: Array, line: Array, minor: Array, edges: Array, pieces: Array) -> tuple[Array, Array]:
+def along(y: Array, edges: Array, pieces: Array) -> tuple[Array, Array]:
     """Give Re and d Re/d y as `reynolds` does, from the curve; y of shape (elements, variants).
 
-    Above Re 1e9 the curve goes on straight.
+    Beyond the last octave the curve goes on straight.
     """
-    slow = laminar(y, line, minor)
-    slow_slope = 1.0 / (64.0 * line + 2.0 * minor * slow)
-    least = np.maximum(y, 1e-300)
-    t = np.log(least)
-    place = np.zeros_like(t)
-    steepness = np.zeros_like(t)
-    for i, count in enumerate(PIECES):
-        rate = count / (edges[i + 1] - edges[i])
-        here = t >= edges[i]
-        np.copyto(place, (t - edges[i]) * rate + sum(PIECES[:i]), where=here)
-        np.copyto(steepness, rate, where=here)
-    total = sum(PIECES)
-    piece = np.minimum(place.astype(np.int64), total - 1)
-    u = np.minimum(place - piece, 1.0)
-    beyond = np.maximum(place - total, 0.0)
-    count = t.shape[0]
-    at = piece
-    at *= count
-    at += np.arange(count)[:, None]
-    c = [part.reshape(-1).take(at, mode="clip") for part in pieces]
+    t = y + FIRST
+    place = (t.view(np.int64) - ORIGIN).astype(np.float64)  # even within each octave
+    place *= 0.5**MANTISSA
+    low, high, start = edges
+    np.minimum(place, OCTAVES - 1e-9, out=place)
+    fine = place - low
+    np.maximum(fine, 0.0, out=fine)
+    np.minimum(fine, high - low, out=fine)
+    fine *= 2.0**FINE - 2.0**COARSE
+    place *= 2.0**COARSE
+    place += fine
+    place += start
+    piece = place.astype(np.int64)
+    begin, per, *c = (row.reshape(-1).take(piece, mode="clip") for row in pieces)
+    t -= begin
+    u = np.multiply(t, per, out=t)
+    last = u > 1.0
+    if last.any():  # beyond the last octave
+        beyond = np.where(last, u - 1.0, 0.0)
+        np.minimum(u, 1.0, out=u)
     value = c[5]
     slope = value.copy()
     for power in (4, 3, 2, 1):  # Horner's scheme, its derivative along with it
@@ -116,8 +158,7 @@ def along(y: Array, line: Array, minor: Array, edges: Array, pieces: Array) -> t
         slope += value
     value *= u
     value += c[0]
-    value += beyond * slope
-    re = np.exp(value)
-    fast = t >= edges[0]
-    bent = slope * steepness * re / least
-    return np.where(fast, re, slow), np.where(fast, bent, slow_slope)
+    if last.any():
+        value += beyond * slope
+    slope *= per
+    return value, slope

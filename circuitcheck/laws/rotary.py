@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from types import MappingProxyType
+from typing import NamedTuple
 
 import numpy as np
 
-from circuitcheck.laws._law import BAR, Stamp
+from circuitcheck.laws._law import BAR, Law, Slope, Stamp
 from circuitcheck.laws.machines import ABS_WIDTH, NEVER, STILL_SHAFT
 from circuitcheck.laws.smoothing import Array, Smoothing, least, pos, ramp, sign, size
 
 OUT, INLET, SENSED, SHAFT, PARTNER = range(5)
 """Terminals of the law."""
 
-Wish = tuple[Array, Array]
-"""A wanted stroke fraction and its derivatives to the terminals, (5, ...)."""
+Wish = tuple[Array, dict[int, Array]]
+"""A wanted stroke fraction and its derivatives, by terminal; zero to those not named."""
 
 
-class Rotary:
+class Rotary(Law):
     """A pump or motor: moves x D w from terminal 1 (inlet) to terminal 0 (outlet).
 
     Terminals: outlet, inlet, sensed pressure, shaft, outlet of a partner pump. Torque taken
@@ -46,7 +48,10 @@ class Rotary:
     terminals = 5
     values = ("flow", "torque", "stroke")
     stamps = (Stamp(0, 1, -1.0), Stamp(0, 0, 1.0), Stamp(1, 3, -1.0))
-    coefficients: Mapping[str, float] = MappingProxyType(
+    slopes = tuple(
+        Slope(value, terminal, 5 * value + terminal) for value in range(2) for terminal in range(5)
+    )
+    coefficients = MappingProxyType(
         {"full": 0.0, "drag": 0.0, "rub": 0.0, "stick": 0.0, "command": 1.0}
         | {"cutoff": NEVER, "cutoff_band": 7 * BAR, "either": 0.0}
         | {"margin": NEVER, "margin_band": 3 * BAR, "begin": -NEVER, "begin_band": BAR}
@@ -54,66 +59,133 @@ class Rotary:
         | {"volumetric": 1.0, "mechanical": 1.0, "pressed": 0.0, "dead": 0.0}
     )
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
-        dp, w = x[OUT] - x[INLET], x[SHAFT]
-        stroke, dstroke = self._stroke(x, c, s)
-        full = c["full"]
+    def prepared(self, c: Mapping[str, Array], variants: int) -> Mapping[str, Array]:
+        """Tell which parts of the law any unit has at all."""
+        return {"traits": np.array(_traits(c), dtype=float)[:, None]}
+
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
+        turned(x, c, s, value, rows.reshape(2, 5, *x.shape[1:]))
+
+
+def turned(x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, slope: Array) -> Wish:
+    """Fill in the values, and the slopes of flow and torque, (2, terminals, ...); give
+    the stroke and its slopes."""
+    has = _traits(c)
+    dp, w, full = x[OUT] - x[INLET], x[SHAFT], c["full"]
+    swept = full * w
+    thrust = full * dp
+    slope[...] = 0.0
+    if has.controlled:
+        stroke, dstroke = _stroke(x, c, s, has)
+    else:
+        stroke = np.maximum(np.minimum(c["command"], 1.0), -1.0)
+        dstroke = {}
+    for terminal, own in dstroke.items():
+        np.multiply(own, swept, out=slope[0, terminal])
+        np.multiply(own, thrust, out=slope[1, terminal])
+    still = STILL_SHAFT * s.creep
+    turn, dturn = sign(w / still, s)
+    share = stroke * full
+    slope[0, SHAFT] += share
+    slope[1, OUT] += share
+    slope[1, INLET] -= share
+    moved, ideal = np.multiply(swept, stroke, out=value[0]), thrust * stroke
+    lost = np.empty_like(dp)
+    lost[...] = c["stick"]
+    if has.by_efficiency:
+        value[0], taken = _by_efficiency(moved, ideal, dp, w, turn, c, slope, s)
+        lost += taken
+    if has.pressed:
+        back = c["pressed"] * full * np.abs(w)
+        space = c["dead"] + 0.5 * (1.0 - np.abs(stroke))
+        value[0] -= back * dp * space
+        slope[0, OUT] -= back * space
+        slope[0, INLET] += back * space
+        slope[0, SHAFT] -= c["pressed"] * full * np.sign(w) * dp * space
+        half = 0.5 * back * dp * np.sign(stroke)
+        for terminal, own in dstroke.items():
+            slope[0, terminal] += half * own
+    if has.rubs:
         rough, drough = size(dp / ABS_WIDTH, s)
-        loss = c["rub"] * ABS_WIDTH * rough + c["stick"]
-        still = STILL_SHAFT * s.creep
-        turn, dturn = sign(w / still, s)
-        slope = np.zeros((3, 5, *dp.shape))
-        slope[2] = dstroke
-        slope[0] = dstroke * (full * w)
-        slope[0, SHAFT] += stroke * full
-        slope[1] = dstroke * (full * dp)
-        slope[1, OUT] += stroke * full
-        slope[1, INLET] -= stroke * full
-        moved, ideal = stroke * full * w, stroke * full * dp
-        flow: Array = moved
-        taken: Array | float = 0.0
-        if np.any(c["volumetric"] != 1.0) or np.any(c["mechanical"] != 1.0):
-            flow, taken = _by_efficiency(moved, ideal, dp, w, turn, c, slope, s)
-        if np.any(c["pressed"] != 0.0):
-            back = c["pressed"] * full * np.abs(w)
-            space = c["dead"] + 0.5 * (1.0 - np.abs(stroke))
-            flow = flow - back * dp * space
-            slope[0, OUT] -= back * space
-            slope[0, INLET] += back * space
-            slope[0, SHAFT] -= c["pressed"] * full * np.sign(w) * dp * space
-            slope[0] += 0.5 * back * dp * np.sign(stroke) * dstroke
-        torque = ideal + c["drag"] * w + (loss + taken) * turn
+        lost += c["rub"] * ABS_WIDTH * rough
         rub = c["rub"] * drough * turn
         slope[1, OUT] += rub
         slope[1, INLET] -= rub
-        slope[1, SHAFT] += c["drag"]
-        slope[1, SHAFT] += (loss + taken) * dturn / still
-        return np.stack([flow, torque, stroke]), slope
-
-    def _stroke(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> Wish:
-        """Stroke fraction with its sign: the least of all wishes, clipped, and the command."""
-        if _uncontrolled(c):
-            shape = x.shape[1:]
-            return np.broadcast_to(np.clip(c["command"], -1.0, 1.0), shape), np.zeros_like(x)
-        wish = _lesser(_cutoff(x, c, s), _difference(x, c, s), s)
-        wish = _lesser(wish, _centring(x, c), s)
-        value, slope = _lesser(wish, _torque(x, c, s), s)
-        clipped, dclip = ramp(value, s)
-        over = np.sign(c["command"]) + (c["command"] == 0.0)
-        # full command must not round the corner of full stroke a second time
-        given = np.abs(c["command"])
-        ask = np.broadcast_to(np.where(given >= 1.0, 2.0, given), value.shape)
-        taken, own, _ = least(clipped, ask, s)
-        return over * taken, over * own * dclip * slope
+    slope[1, SHAFT] += c["drag"] + lost * dturn / still
+    np.add(ideal, c["drag"] * w, out=value[1])
+    value[1] += lost * turn
+    value[2:3] = stroke
+    return stroke, dstroke
 
 
-def _uncontrolled(c: Mapping[str, Array]) -> bool:
-    """Whether no unit has a control: the usual fixed ones, which need no more reckoning."""
-    return bool(
-        (np.min(c["cutoff"]) >= NEVER)
-        and (np.min(c["margin"]) >= NEVER)
-        and (np.max(c["begin"]) <= -NEVER)
-        and (np.min(c["torque"]) >= 1e12)
+def _stroke(x: Array, c: Mapping[str, Array], s: Smoothing, has: Traits) -> Wish:
+    """Stroke fraction with its sign: the least of all wishes, clipped, and the command."""
+    wishes = []
+    if has.cutoff:
+        wishes.append(_cutoff(x, c, s))
+    if has.margin:
+        wishes.append(_difference(x, c, s))
+    if has.centring:
+        wishes.append(_centring(x, c))
+    if has.torque:
+        wishes.append(_torque(x, c, s, has))
+    value, slopes = wishes[0]
+    for wish in wishes[1:]:
+        value, slopes = _lesser((value, slopes), wish, s)
+    clipped, dclip = ramp(value, s)
+    over = np.sign(c["command"]) + (c["command"] == 0.0)
+    # full command must not round the corner of full stroke a second time
+    given = np.abs(c["command"])
+    ask = np.broadcast_to(np.where(given >= 1.0, 2.0, given), value.shape)
+    taken, own, _ = least(clipped, ask, s)
+    dclip *= own
+    dclip *= over
+    taken *= over
+    return taken, {terminal: slope * dclip for terminal, slope in slopes.items()}
+
+
+class Traits(NamedTuple):
+    """What any of the units of a circuit has; what none has need not be reckoned."""
+
+    cutoff: bool
+    margin: bool
+    centring: bool
+    torque: bool
+    either: bool
+    cross: bool
+    deviation: bool
+    by_efficiency: bool
+    pressed: bool
+    rubs: bool
+
+    @property
+    def controlled(self) -> bool:
+        return self.cutoff or self.margin or self.centring or self.torque
+
+
+@lru_cache(maxsize=100)
+def _told(flags: bytes) -> Traits:
+    """Traits as they are kept among the coefficients."""
+    return Traits(*np.frombuffer(flags).astype(bool).tolist())
+
+
+def _traits(c: Mapping[str, Array]) -> Traits:
+    """Find the traits, or take those that were found for the circuit."""
+    if "traits" in c:
+        return _told(c["traits"].tobytes())
+    return Traits(
+        cutoff=bool(np.min(c["cutoff"]) < NEVER),
+        margin=bool(np.min(c["margin"]) < NEVER),
+        centring=bool(np.max(c["begin"]) > -NEVER),
+        torque=bool(np.min(c["torque"]) < 1e12),
+        either=bool(np.any(c["either"] != 0.0)),
+        cross=bool(np.any(c["cross"] != 0.0)),
+        deviation=bool(np.any(c["deviation"] != 0.0)),
+        by_efficiency=bool(np.any(c["volumetric"] != 1.0) or np.any(c["mechanical"] != 1.0)),
+        pressed=bool(np.any(c["pressed"] != 0.0)),
+        rubs=bool(np.any(c["rub"] != 0.0)),
     )
 
 
@@ -126,7 +198,7 @@ def _by_efficiency(
     c: Mapping[str, Array],
     slope: Array,
     s: Smoothing,
-) -> Wish:
+) -> tuple[Array, Array]:
     """Flow and lost torque with constant efficiencies; turns the slopes of both to them.
 
     They take flow from high to low, and torque against the motion.
@@ -146,7 +218,7 @@ def _by_efficiency(
     return moved * (1.0 - gain), extra * ideal * round_
 
 
-def _taken(work: Array, efficiency: Array) -> Wish:
+def _taken(work: Array, efficiency: Array) -> tuple[Array, Array]:
     """Share of the moved flow that is lost; ``work`` is +1 pumping, -1 working as a motor."""
     loss = np.where(work > 0.0, 1.0 - efficiency, 1.0 / efficiency - 1.0)
     return loss * work, loss
@@ -154,59 +226,67 @@ def _taken(work: Array, efficiency: Array) -> Wish:
 
 def _lesser(one: Wish, other: Wish, s: Smoothing) -> Wish:
     value, d_one, d_other = least(one[0], other[0], s)
-    return value, d_one * one[1] + d_other * other[1]
+    slopes = {terminal: slope * d_one for terminal, slope in one[1].items()}
+    for terminal, slope in other[1].items():
+        part = slope * d_other
+        slopes[terminal] = slopes[terminal] + part if terminal in slopes else part
+    return value, slopes
 
 
-def _held(value: Array, slope: Array) -> Wish:
+def _held(value: Array, slopes: dict[int, Array]) -> Wish:
     """Hold a wish under 2, so that a control far from acting keeps no weight."""
-    return np.minimum(value, 2.0), np.where(value < 2.0, slope, 0.0)
+    below = value < 2.0
+    return np.minimum(value, 2.0), {t: below * slope for t, slope in slopes.items()}
 
 
 def _cutoff(x: Array, c: Mapping[str, Array], s: Smoothing) -> Wish:
     band = c["cutoff_band"] * s.widen
+    if not np.any(c["either"]):
+        return _held((c["cutoff"] - x[OUT]) / band, {OUT: -1.0 / band})
     over, dover = pos((x[INLET] - x[OUT]) / BAR, s)
     high = x[OUT] + c["either"] * BAR * over
-    slope = np.zeros_like(x)
-    slope[OUT] = -(1.0 - c["either"] * dover) / band
-    slope[INLET] = -c["either"] * dover / band
-    return _held((c["cutoff"] - high) / band, slope)
+    back = c["either"] * dover
+    return _held((c["cutoff"] - high) / band, {OUT: -(1.0 - back) / band, INLET: -back / band})
 
 
 def _difference(x: Array, c: Mapping[str, Array], s: Smoothing) -> Wish:
     band = c["margin_band"] * s.widen
-    slope = np.zeros_like(x)
-    slope[OUT], slope[SENSED] = -1.0 / band, 1.0 / band
-    return _held((c["margin"] - x[OUT] + x[SENSED]) / band, slope)
+    slopes = {OUT: -1.0 / band, SENSED: 1.0 / band}
+    return _held((c["margin"] - x[OUT] + x[SENSED]) / band, slopes)
 
 
 def _centring(x: Array, c: Mapping[str, Array]) -> Wish:
-    slope = np.zeros_like(x)
-    slope[SENSED] = 1.0 / c["begin_band"]
-    return _held((x[SENSED] - c["begin"]) / c["begin_band"], slope)
+    band = c["begin_band"]
+    return _held((x[SENSED] - c["begin"]) / band, {SENSED: 1.0 / band})
 
 
-def _torque(x: Array, c: Mapping[str, Array], s: Smoothing) -> Wish:
+def _torque(x: Array, c: Mapping[str, Array], s: Smoothing, has: Traits) -> Wish:
     z = (x[OUT] - x[INLET]) / BAR
-    ahead, dahead = pos(z - 1.0, s)
-    back, dback = pos(-z - 1.0, s)
-    other, dother = pos(x[PARTNER] / BAR, s)
+    high, rise = pos(z - 1.0, s)
+    if has.either:
+        back, dback = pos(-z - 1.0, s)
+        high += c["either"] * back
+        rise -= c["either"] * dback
     # r: torque at full stroke over the limit; the pressure counts as 1 bar at least
-    r = c["full"] * BAR * (1.0 + ahead + c["either"] * back) + c["cross"] * BAR * other
-    r = np.broadcast_to(r / c["torque"], z.shape)
-    slope = np.zeros_like(x)
-    slope[OUT] = c["full"] * (dahead - c["either"] * dback) / c["torque"]
-    slope[INLET] = -slope[OUT]
-    slope[PARTNER] = c["cross"] * dother / c["torque"]
-    root = np.sqrt(c["deviation"])
-    first = 1.0 + root
-    second = first * (1.0 + root) / (1.0 - root)
-    low, d_first, d_second = least(-_tangent(r, first), -_tangent(r, second), s)
-    springs = d_first / first**2 + d_second / second**2
-    two = c["deviation"] > 0.0
-    safe = np.maximum(r, 1e-12)
-    value = np.where(two, -low, 1.0 / safe)
-    dvalue = np.where(two, -springs, -1.0 / safe**2)
-    return _held(value, dvalue * slope)
+    high += 1.0
+    r = high * (c["full"] * BAR / c["torque"])
+    rise *= c["full"] / c["torque"]
+    slopes = {OUT: rise, INLET: -rise}
+    if has.cross:
+        other, dother = pos(x[PARTNER] / BAR, s)
+        r += c["cross"] * BAR / c["torque"] * other
+        slopes[PARTNER] = c["cross"] / c["torque"] * dother
+    inverse = 1.0 / np.maximum(r, 1e-12)
+    value, dvalue = inverse, -inverse * inverse
+    if has.deviation:
+        root = np.sqrt(c["deviation"])
+        first = 1.0 + root
+        second = first * (1.0 + root) / (1.0 - root)
+        low, d_first, d_second = least(-_tangent(r, first), -_tangent(r, second), s)
+        two = c["deviation"] > 0.0
+        value = np.where(two, -low, value)
+        dvalue = np.where(two, -(d_first / first**2 + d_second / second**2), dvalue)
+    return _held(value, {terminal: slope * dvalue for terminal, slope in slopes.items()})
 
 
 def _tangent(r: Array, at: Array) -> Array:

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from circuitcheck.laws._law import BAR, Stamp
+from circuitcheck.laws._law import BAR, Law, Slope, Stamp
 from circuitcheck.laws.smoothing import Array, Smoothing, pos, ramp
 
 ATMOSPHERE = 1.01325 * BAR
@@ -32,7 +32,7 @@ def squeeze(absolute: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Arra
     return np.log1p(above) / c["exponent"] - turn, slope
 
 
-class Store:
+class Store(Law):
     """A store at the pressure it reaches at the end of the step (terminal 0).
 
     Oil held by gas: volume (1 - (charge/p)^(1/exponent) exp(r)), absolute pressures, none
@@ -46,19 +46,22 @@ class Store:
     terminals = 1
     values = ("flow", "held")
     stamps = (Stamp(0, 0, -1.0),)
-    coefficients: Mapping[str, float] = MappingProxyType(
+    slopes = (Slope(0, 0, 0, times="rate"),)
+    coefficients = MappingProxyType(
         {"volume": 0.0, "charge": BAR, "exponent": 1.4, "start": 0.0, "rate": 0.0}
         | {"real1": 0.0, "real2": 0.0, "real3": 0.0}
         | {"swept": 0.0, "low": BAR, "high": 2 * BAR}
     )
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
         squeezed, dsqueezed = squeeze(x[0] + ATMOSPHERE, c, s)
         gas = c["volume"] * -np.expm1(-squeezed)
         dgas = c["volume"] * np.exp(-squeezed) * dsqueezed
         span = c["high"] - c["low"]
         share, dshare = ramp((x[0] - c["low"]) / span, s)
         held = gas + c["swept"] * share
-        slope = dgas + c["swept"] * dshare / span
-        value = np.stack([(held - c["start"]) * c["rate"], held])
-        return value, np.stack([slope * c["rate"], slope])[:, None]
+        value[0] = (held - c["start"]) * c["rate"]
+        value[1:] = held
+        rows[0] = dgas + c["swept"] * dshare / span

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from circuitcheck.laws._law import Stamp
+from circuitcheck.laws._law import Law, Slope, Stamp
 from circuitcheck.laws.machines import STILL_SHAFT
 from circuitcheck.laws.smoothing import Array, Smoothing, pos, sign
 
@@ -15,7 +15,7 @@ UNLIMITED = 1e9
 """Torque limit from which on a coupling never slips [N m]."""
 
 
-class Coupling:
+class Coupling(Law):
     """Shaft 0 turns shaft 1 at 1/ratio of its speed, by a torque that may be limited.
 
     torque on shaft 1 = stiffness (w0/ratio - w1), held within +-limit; shaft 0 gives it
@@ -28,11 +28,14 @@ class Coupling:
     terminals = 2
     values = ("torque in", "torque out")
     stamps = (Stamp(0, 0, -1.0), Stamp(1, 1, 1.0))
-    coefficients: Mapping[str, float] = MappingProxyType(
+    slopes = (Slope(0, 0, 0), Slope(0, 1, 1), Slope(1, 0, 2), Slope(1, 1, 3))
+    coefficients = MappingProxyType(
         {"ratio": 1.0, "efficiency": 1.0, "stiffness": 1e5, "limit": UNLIMITED}
     )
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
         slip = x[0] / c["ratio"] - x[1]
         out, grip = _clipped(c["stiffness"] * slip, c["limit"], s)
         grip = c["stiffness"] * grip
@@ -46,13 +49,10 @@ class Coupling:
         taken = mean * (driving - driven) + lost * way * (driving + driven)
         dtaken = mean * (ddriving + ddriven) + lost * way * (ddriving - ddriven)
         turned = lost * dway / still * (driving + driven)
-        slope = np.stack(
-            [
-                np.stack([dtaken * grip / c["ratio"] + turned, -dtaken * grip]),
-                np.stack([grip / c["ratio"], np.broadcast_to(-grip, out.shape)]),
-            ]
-        )
-        return np.stack([taken, out]), slope
+        value[0], value[1] = taken, out
+        rows[0] = dtaken * grip / c["ratio"] + turned
+        rows[1] = -dtaken * grip
+        rows[2], rows[3] = grip / c["ratio"], -grip
 
 
 def _clipped(torque: Array, limit: Array, s: Smoothing) -> tuple[Array, Array]:

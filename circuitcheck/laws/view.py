@@ -53,7 +53,7 @@ class View:
     travel: Callable[[str], Array]
     position: list[str]
     driver: str
-    torque_behind: Array
+    torque_behind_of: Callable[[], Array]
     latched: Bools
     place: Array
     stored: Array
@@ -62,6 +62,11 @@ class View:
     leaving: Callable[[str], Array]
     outside: Callable[[], OilOutside | None]
     variations: int = 1
+    latched_first: Bools | np.bool_ = np.False_
+
+    @property
+    def torque_behind(self) -> Array:
+        return self.torque_behind_of()
 
     def by_step(self, values: Any) -> Any:
         """Turn an array (variants,) into one of shape (steps, variations)."""

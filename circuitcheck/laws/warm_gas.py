@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from circuitcheck.laws._law import BAR, Stamp
+from circuitcheck.laws._law import BAR, Law, Slope, Stamp
 from circuitcheck.laws.smoothing import Array, Smoothing
 from circuitcheck.laws.storage import ATMOSPHERE, squeeze
 
@@ -15,7 +15,7 @@ ROUNDS = 40
 SETTLED = 1e-13
 
 
-class WarmStore:
+class WarmStore(Law):
     """A store whose gas has a temperature of its own; pressure at the end of the step.
 
     Gas at the temperature of the wall follows the curve of `laws.storage.Store`; at theta
@@ -34,13 +34,16 @@ class WarmStore:
     terminals = 1
     values = ("flow", "held", "excess")
     stamps = (Stamp(0, 0, -1.0),)
-    coefficients: Mapping[str, float] = MappingProxyType(
+    slopes = (Slope(0, 0, 0, times="rate"),)
+    coefficients = MappingProxyType(
         {"volume": 1e-3, "charge": BAR, "exponent": 1.0, "start": 0.0, "rate": 0.0}
         | {"real1": 0.0, "real2": 0.0, "real3": 0.0}
         | {"kappa": 0.4, "bend": 0.0, "excess": 0.0, "relax": 0.0}
     )
 
-    def evaluate(self, x: Array, c: Mapping[str, Array], s: Smoothing) -> tuple[Array, Array]:
+    def fill(
+        self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
+    ) -> None:
         absolute = x[0] + ATMOSPHERE
         before = -np.log1p(-np.minimum(c["start"] / c["volume"], 0.999999))
         log_theta = np.broadcast_to(np.log1p(c["excess"]), absolute.shape).copy()
@@ -55,14 +58,12 @@ class WarmStore:
         y, dy, _, slope = self._at(absolute * cooled, before, c, s)
         # the pressure of the cool gas moves less than that of the warm one
         shift = cooled / (1.0 + slope * dy * absolute * cooled)
-        dwarm = slope * dy * shift
         held = c["volume"] * -np.expm1(-y)
-        dheld = c["volume"] * np.exp(-y) * dy * shift
-        lasts = c["rate"] > 0.0
-        excess = np.where(lasts, np.expm1(log_theta), c["excess"])
-        dexcess = np.where(lasts, np.exp(log_theta) * dwarm, 0.0)
-        value = np.stack([(held - c["start"]) * c["rate"], held, excess])
-        return value, np.stack([dheld * c["rate"], dheld, dexcess])[:, None]
+        rows[0] = c["volume"] * np.exp(-y) * dy * shift
+        value[0] = (held - c["start"]) * c["rate"]
+        if len(value) > 1:
+            value[1] = held
+            value[2] = np.where(c["rate"] > 0.0, np.expm1(log_theta), c["excess"])
 
     @staticmethod
     def _at(

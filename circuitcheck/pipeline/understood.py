@@ -39,6 +39,7 @@ class Understood:
         from circuitcheck.circuit import build
 
         circuit, more = build(read)
+        self._read = read
         self.file = read.file
         self.text = read.source
         self.texts = dict(read.used)
@@ -113,7 +114,7 @@ class Understood:
             (*self._solved.findings, *wrong, *map(told_of_uses, found.findings))
         )
         parted = accepting.part(
-            findings, self.circuit.accepted, rules.catalogue(), found.not_checked
+            findings, self.circuit.accepted, rules.explained(), found.not_checked
         )
         return replace(
             self._solved,

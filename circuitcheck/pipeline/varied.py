@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,11 +17,17 @@ if TYPE_CHECKING:
     from circuitcheck.basics.quantities import System
     from circuitcheck.solver.sensitivity import Sensitivity
     from circuitcheck.solver.variations import Variations
+    from circuitcheck.solver.work import Checked
     from circuitcheck.sweeps.run import Progress, Swept
 
 
 class Varied(Understood):
     """What many variations of a circuit give."""
+
+    @cached_property
+    def _checked_ranges(self) -> set[Checked]:
+        """What was found out about ranges of figures, for later calls."""
+        return set()
 
     def vary(
         self,
@@ -30,6 +37,7 @@ class Varied(Understood):
         results: Sequence[str] = (),
         grid: bool = False,
         random: int = 0,
+        latin: int = 0,
         seed: int = 0,
         along: bool | None = None,
         chunk: int = 0,
@@ -52,6 +60,8 @@ class Varied(Understood):
             Take every value with every other instead of side by side
         random, seed
             Draw so many variations evenly from the ranges
+        latin
+            Draw so many as a Latin hypercube, which fills the ranges evenly with few
         along
             Whether neighbouring variations have nearly the same figures, so that one is
             solved from the other; found out if left out
@@ -66,8 +76,8 @@ class Varied(Understood):
         from circuitcheck.solver.assignment import Wish
         from circuitcheck.solver.variations import CHUNK, vary
 
-        wish = Wish(values, results, steps, grid, random, seed, along)
-        return vary(self.circuit, wish, chunk or CHUNK)
+        wish = Wish(values, results, steps, grid, random, seed, along, latin)
+        return vary(self.circuit, wish, chunk or CHUNK, self._checked_ranges)
 
     def sweep(
         self,

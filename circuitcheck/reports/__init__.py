@@ -10,14 +10,16 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from circuitcheck.basics.quantities import System
-    from circuitcheck.reports.page import Drawn
+    from circuitcheck.reports.page_blocks import Drawn
     from circuitcheck.reports.result import Result
     from circuitcheck.reports.terminal import Sheet
+    from circuitcheck.studies.duty import Duty
 
 __all__ = [
     "as_html",
     "as_json",
     "as_listed",
+    "as_pdf",
     "as_text",
     "count_line",
     "write_check",
@@ -108,9 +110,28 @@ def as_listed(results: Sequence[Result], form: str) -> str:
     return write[form](results)
 
 
-def as_html(result: Result, drawings: Sequence[Drawn], units: System | None = None) -> str:
-    """Give the whole report as one page that needs no other file."""
+def as_html(
+    result: Result,
+    drawings: Sequence[Drawn],
+    units: System | None = None,
+    numbers: str = "folded",
+    paper: str = "",
+    duty: Duty | str | None = None,
+) -> str:
+    """Give the whole report as one page that needs no other file.
+
+    ``numbers``: what says how each number was made is "folded", "open" or "left out";
+    ``paper`` is "A4" or "letter". ``duty`` is the duty cycle, or why there is none.
+    """
     from circuitcheck.reports import page
     from circuitcheck.reports.result import units_of
 
-    return page.render(result, drawings, units_of(result, units))
+    material = page.Material(result, drawings, units_of(result, units), numbers, duty)
+    return page.render(material, paper)
+
+
+def as_pdf(page: str) -> bytes:
+    """Give such a page as PDF; raises `page_pdf.PdfMissingError` where that is not installed."""
+    from circuitcheck.reports import page_pdf
+
+    return page_pdf.as_pdf(page)

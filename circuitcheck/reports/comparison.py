@@ -32,14 +32,16 @@ def write_comparison(
         sheet.table(_moves(found.moves, units))
     for caption, findings in (("Findings gained", found.gained), ("Findings lost", found.lost)):
         if findings:
-            sheet.table(_findings(caption, findings))
+            sheet.table(findings_table(caption, findings))
 
 
 def count_line(found: Comparison) -> str:
     """Count what differs, in one line."""
+    changes, moves, gained = map(len, (found.changes, found.moves, found.gained))
     return (
-        f"{len(found.changes)} changes of the text, {len(found.moves)} results moved, "
-        f"{len(found.gained)} findings gained, {len(found.lost)} lost"
+        f"{changes} change{'s' * (changes != 1)} of the text, "
+        f"{moves} result{'s' * (moves != 1)} moved, "
+        f"{gained} finding{'s' * (gained != 1)} gained, {len(found.lost)} lost"
     )
 
 
@@ -69,7 +71,8 @@ def _moves(moves: Sequence[Move], units: System) -> Table:
     )  # fmt: skip
 
 
-def _findings(caption: str, findings: Sequence[Finding]) -> Table:
+def findings_table(caption: str, findings: Sequence[Finding]) -> Table:
+    """Give findings with their weight and line."""
     return table(
         caption,
         (Column("Weight"), Column("Finding"), Column("Line", "", True)),

@@ -12,9 +12,14 @@ from circuitcheck.reports.tables import Column, Table, table
 from circuitcheck.reports.terminal import Sheet
 from circuitcheck.review.case_drain import CaseDrain
 from circuitcheck.review.diagnosis import Candidate, Diagnosis, Next
+from circuitcheck.review.faults import Fault
+from circuitcheck.review.pairs import Pair
 
 MOST = 6
 """Candidates that are listed; those further down do not explain the readings."""
+
+PAIRS = 3
+"""Pairs of faults that are named."""
 
 NEARER = 0.5
 """Share of the sound machine's misfit under which a fault comes near; own choice."""
@@ -32,7 +37,8 @@ def write_diagnosis(
 
     sheet.table(_readings(found, units))
     for claim in left_out:
-        sheet.paragraph(f"{_name(claim)}: not used, say in which step it was read.", "  ", "    ")
+        why = "say in which step it was read" if not claim.step else "a limit is no reading"
+        sheet.paragraph(f"{_name(claim)}: not used, {why}.", "  ", "    ")
     sheet.section("Verdict")
     for text in verdict(found, units):
         sheet.paragraph(text, "  ", "  ")
@@ -42,8 +48,8 @@ def write_diagnosis(
         sheet.table(drains_table(drains, units))
     sheet.line()
     sheet.paragraph(
-        "A diagnosis speaks of single faults that the model knows, in a circuit that is as "
-        "written. It tells where to look first, not what to exchange.", "  ", "  ",
+        "A diagnosis speaks of faults that the model knows, one or two at a time, in a circuit "
+        "that is as written. It tells where to look first, not what to exchange.", "  ", "  ",
     )  # fmt: skip
     findings_text.write_cautions(sheet, result)
 
@@ -60,6 +66,9 @@ def verdict(found: Diagnosis, units: System) -> list[str]:
         texts.append(
             "No single fault explains all readings: there are two faults, or a reading is wrong."
         )
+        if found.pairs:
+            some = "; or ".join(pair_words(one, units) for one in found.pairs[:PAIRS])
+            texts.append(f"Two faults together would: {some}.")
         if found.doubtful >= 0:
             texts.append(
                 f"Without the reading of {_name(found.readings[found.doubtful])} the rest fits; "
@@ -76,7 +85,7 @@ def verdict(found: Diagnosis, units: System) -> list[str]:
         some = "; or ".join(words(one, units) for one in found.leading[:MOST])
         texts.append(f"These readings cannot tell apart: {some}.")
     if found.next is not None and len(found.leading) > 1:
-        texts.append(_next(found.next, units))
+        texts.append(_next(found.next, found.leading, units))
     elif len(found.leading) > 1:
         texts.append(
             "No further reading tells them apart for sure: shut off or cap one of their branches "
@@ -86,23 +95,44 @@ def verdict(found: Diagnosis, units: System) -> list[str]:
 
 
 def words(one: Candidate, units: System) -> str:
-    """Say a fault with its size."""
-    shows, size, sound = one.fault.shows, one.size, one.fault.sound
+    """Say the fault of a candidate with its size."""
+    return fault_words(one.fault, one.size, units)
+
+
+def fault_words(fault: Fault, size: float, units: System) -> str:
+    """Say a fault with its size [SI]."""
+    shows, sound = fault.shows, fault.sound
     if shows == "times":
         text = figure_text(size / sound)
     elif shows == "share":
         text = f"{figure_text(100.0 * size / sound)} %"
     elif shows:
-        text = show(size - sound if one.fault.figure == "leakage" else size, shows, units)
+        text = show(size - sound if fault.figure == "leakage" else size, shows, units)
     else:
         text = ""
-    return f"{one.fault.part} {one.fault.words}".replace("{size}", text)
+    return f"{fault.part} {fault.words}".replace("{size}", text)
 
 
-def _next(one: Next, units: System) -> str:
+def pair_words(pair: Pair, units: System) -> str:
+    """Say two faults with their sizes."""
+    both = zip(pair.faults, pair.sizes, strict=True)
+    return " and ".join(fault_words(fault, size, units) for fault, size in both)
+
+
+def _next(one: Next, leading: Sequence[Candidate], units: System) -> str:
+    """Say what to read next, and what each outcome would mean."""
     quantity = one.meter.figure.quantity
-    first, second = show(one.first, quantity, units), show(one.second, quantity, units)
-    return f"Read next: {_name(one.meter)}. The first would show {first}, the second {second}."
+    told = []
+    for group in one.alike:
+        low, high = (show(f(one.shows[i] for i in group), quantity, units) for f in (min, max))
+        faults = " or ".join(_short(leading[i]) for i in sorted(group)[:MOST])
+        told.append(f"{low if low == high else f'{low} to {high}'} for {faults}")
+    return f"Read next: {_name(one.meter)}. It would show {'; '.join(told)}."
+
+
+def _short(one: Candidate) -> str:
+    """A fault in few words, its size left out."""
+    return f"{one.fault.part} ({one.fault.words.split(':')[0].replace(' {size}', '').strip()})"
 
 
 def _name(claim: Claim) -> str:
@@ -162,8 +192,11 @@ def _worst(found: Diagnosis, one: Candidate) -> str:
 
 def drains_table(drains: Sequence[CaseDrain], units: System) -> Table:
     """Give the case-drain test: what a sound unit lets out, in shares of its flow."""
+    several = len({one.oil_degC for one in drains}) > 1
+    oil = show(drains[0].oil_degC, "temperature", units) if drains else ""
+    feeders = {one.part: one.feeders for one in drains}
     return table(
-        "Case-drain test: what a sound unit lets out",
+        "Case-drain test: what a sound unit lets out" + ("" if several else f", oil at {oil}"),
         (
             Column("Unit"),
             Column("Step"),
@@ -171,23 +204,31 @@ def drains_table(drains: Sequence[CaseDrain], units: System) -> Table:
             Column("At", "", True),
             Column("Speed", "", True),
             Column("Case flow", "", True),
-            Column("Of its flow", "", True),
+            Column("Share", "", True),
             Column("Limit", "", True),
-            Column("Also in the drain"),
         ),
         (
             (
                 one.part,
                 one.step,
-                show(one.oil_degC, "temperature", units),
+                show(one.oil_degC, "temperature", units) if several else "",
                 show(one.pressure, "pressure", units),
                 show(one.speed, "rotation", units),
                 show(one.flow, "flow", units),
-                f"{100 * one.flow / one.theoretical:.1f} %" if one.theoretical else "",
-                "not given" if one.limit is None else show(one.limit, "flow", units),
-                ", ".join(one.feeders) or "nothing",
+                f"{100 * one.flow / one.theoretical:.1f} %" if one.theoretical else "-",
+                "-" if one.limit is None else show(one.limit, "flow", units),
             )
             for one in drains
         ),
-        ["What else runs through the drain is to be subtracted from the reading."],
+        [
+            "Share: of displacement times speed. Limit: 'wear limit' of the part, - where not "
+            "given.",
+            *(
+                f"In the drain of {part} runs as well: {', '.join(others)}; subtract it from the "
+                "reading."
+                if others
+                else f"Nothing else runs in the drain of {part}."
+                for part, others in feeders.items()
+            ),
+        ],
     )

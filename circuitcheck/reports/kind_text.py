@@ -217,7 +217,7 @@ def write_names(sheet: Sheet, kinds: Mapping[str, Kind], rules: Mapping[str, str
     """Write what can be explained: kinds of parts, and rules with their titles."""
     sheet.section("Kinds of parts")
     sheet.paragraph(", ".join(dict.fromkeys(k.word for k in kinds.values())), MARGIN, MARGIN)
-    sheet.table(table("Rules", (Column("Rule"), Column("Finds")), rules.items()))
+    sheet.table(table("Rules", (Column("Rule", whole=True), Column("Finds")), rules.items()))
     sheet.section("Other pages")
     sheet.paragraph("components: all kinds of parts, one after the other", MARGIN, MARGIN)
     sheet.paragraph("oil: how the oil's line is written, and the fluids there are", MARGIN, MARGIN)

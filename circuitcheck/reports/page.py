@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
+from itertools import count
 from pathlib import PurePath
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
@@ -14,66 +13,50 @@ from markupsafe import Markup
 from circuitcheck.basics.carets import excerpt
 from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.folders import PACKAGE
-from circuitcheck.basics.quantities import System, show
-from circuitcheck.reports.background import assumptions_table, unused_lines
-from circuitcheck.reports.claims import claims_table
-from circuitcheck.reports.findings_text import accepted_table, count_line, not_checked_table
-from circuitcheck.reports.result import Result, folded, label, uncertain
-from circuitcheck.reports.step_tables import (
-    oil_line,
-    point_tables,
-    pressures_table,
-    solver_table,
-    steps_table,
-)
-from circuitcheck.reports.tank_tables import tank_tables
-from circuitcheck.reports.two_points import two_points_lines
+from circuitcheck.basics.quantities import show
+from circuitcheck.reports import why_text
+from circuitcheck.reports.findings_text import count_line
+from circuitcheck.reports.page_blocks import Drawn, Material, Picture
+from circuitcheck.reports.page_sections import sections
 from circuitcheck.rules import cautions
 
+__all__ = ["PAPERS", "Drawn", "Material", "inline", "render"]
 
-@dataclass(frozen=True)
-class Drawn:
-    """Schematic of a step as SVG; ``notice`` says what was not heeded, or why there is none."""
-
-    step: str
-    svg: str
-    notice: str = ""
+PAPERS = ("A4", "letter")
+"""Paper that a page can be fitted to; without one it fits what the printer has."""
 
 
-def render(result: Result, drawings: Sequence[Drawn], units: System) -> str:
-    """Give the page; ``drawings`` are shown in their order, the first one first."""
+def render(material: Material, paper: str = "") -> str:
+    """Give the page; the drawings are shown in their order, the first one first.
+
+    Raises ``ValueError`` where the paper is none of `PAPERS`.
+    """
+    if paper and paper not in PAPERS:
+        raise ValueError(f"paper is {' or '.join(PAPERS)}, not '{paper}'")
+    result, units = material.result, material.units
     circuit = result.circuit
+    pictures = [
+        (f"sheet{i}", drawn, Markup(inline(drawn.svg, f"sheet{i}-")))
+        for i, drawn in enumerate(material.drawings, 1)
+    ]
+    numbers = count(1)
     return _template().render(
-        result=result,
-        circuit=circuit,
-        title=(circuit.title if circuit else "") or result.file or "Circuit",
         # a report is sent on: where the file lay on this machine is nobody's business
-        file=PurePath(result.file).name,
+        title=(circuit.title if circuit else "") or PurePath(result.file).name or "Circuit",
+        issue=circuit.issue if circuit else "",
         counts=count_line(result),
-        findings=folded(result.findings),
-        drawings=[
-            (f"sheet{i}", drawn, Markup(inline(drawn.svg, f"sheet{i}-")))
-            for i, drawn in enumerate(drawings, 1)
-        ],
-        oils=dict.fromkeys(oil_line(p, circuit.oil.name, units) for p in result.points)
-        if circuit
-        else (),
-        steps=steps_table(result, units),
-        pressures=pressures_table(result, units),
-        tanks=list(tank_tables(result, units)),
-        points=[(point, _duration(point.duration), _tables(result, units, i))
-                for i, point in enumerate(result.points)],
-        claims=claims_table(result.claims, units) if result.claims else None,
-        accepted=accepted_table(result) if result.accepted else None,
-        not_checked=not_checked_table(result.not_checked) if result.not_checked else None,
-        solver=solver_table(result, units),
-        assumptions=assumptions_table(circuit) if circuit and circuit.assumptions else None,
-        unused=unused_lines(circuit) if circuit else [],
-        doubtful=_doubtful(result),
+        sections=sections(material),
+        pictures=pictures,
         cautions=cautions(len(result.not_checked)),
-        two_points=lambda point: two_points_lines(point, units),
+        paper=paper,
+        inlined=lambda block: _inlined(block, f"picture{next(numbers)}-"),
         source_line=lambda finding: source_line(finding, result.text_of(finding.place)),
-    )  # fmt: skip
+        name_of=why_text.name_of,
+        sentence=why_text.sentence,
+        value_of=lambda one: show(one.value, one.quantity, units, why_text.DIGITS),
+        written=lambda one: why_text.written(one.formula, one.value, units),
+        letters=lambda one: why_text.letters(one.formula, units),
+    )
 
 
 @cache
@@ -88,24 +71,8 @@ def _template() -> Template:
     return environment.get_template("page.html")
 
 
-def _duration(duration: float | None) -> str:
-    return "" if duration is None else show(duration, "time")
-
-
-def _tables(result: Result, units: System, i: int) -> list[object]:
-    point = result.points[i]
-    return list(point_tables(point, units)) if point.success else []
-
-
-def _doubtful(result: Result) -> list[str]:
-    circuit = result.circuit
-    if circuit is None:
-        return []
-    return [
-        f"{'; '.join(dict.fromkeys(label(circuit, name) for name in names))}: "
-        f"{status} in {', '.join(steps)}"
-        for status, names, steps in uncertain(result)
-    ]
+def _inlined(picture: Picture, prefix: str) -> Markup:
+    return Markup(inline(picture.svg, prefix))
 
 
 def source_line(finding: Finding, text: str) -> str:
@@ -129,4 +96,4 @@ def inline(svg: str, prefix: str) -> str:
     svg = svg.replace("url(#", f"url(#{prefix}")
     head, rest = svg.split(">", 1)
     head = re.sub(r'\s(?:width|height|baseProfile|version)="[^"]*"', "", head)
-    return f'{head} role="img" class="schematic">{rest}'
+    return f'{head} role="img" class="drawn">{rest}'

@@ -39,9 +39,9 @@ def as_data(result: Result) -> Json:
         "steps": [_point(point, result.solution.circuit) for point in result.points]
         if result.solution
         else [],
-        "findings": [_finding(finding) for finding in result.findings],
+        "findings": [finding_data(finding) for finding in result.findings],
         "accepted": [
-            {"finding": _finding(one.finding), "reason": one.reason} for one in result.accepted
+            {"finding": finding_data(one.finding), "reason": one.reason} for one in result.accepted
         ],
         "not_checked": [
             {"slug": left.slug, "component": left.component, "missing": left.missing}
@@ -177,7 +177,8 @@ def _part(state: PartState) -> Json:
     }
 
 
-def _finding(finding: Finding) -> Json:
+def finding_data(finding: Finding) -> Json:
+    """Give a finding with those that it explains."""
     return {
         "slug": finding.slug,
         "severity": finding.severity.value,
@@ -191,7 +192,7 @@ def _finding(finding: Finding) -> Json:
         "place": _place(finding.place),
         "numbers": [_number(number) for number in finding.numbers],
         "notes": [{"message": n.message, "place": _place(n.place)} for n in finding.notes],
-        "consequences": [_finding(below) for below in finding.consequences],
+        "consequences": [finding_data(below) for below in finding.consequences],
     }
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.basics.places import Place
 from circuitcheck.reports.result import Result
-from circuitcheck.rules import catalogue
+from circuitcheck.rules import catalogue, told
 
 SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -50,7 +50,10 @@ def flat(findings: Sequence[Finding]) -> Iterator[Finding]:
 def _rule(slug: str) -> Json:
     rule = catalogue().get(slug)
     if rule is None:  # a mistake of the text, or what the solver says
-        return {"id": slug}
+        other = told().get(slug)
+        if other is None:
+            return {"id": slug}
+        return {"id": slug, "shortDescription": {"text": other.title}, "help": {"text": other.do}}
     return {
         "id": slug,
         "shortDescription": {"text": rule.title},

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from circuitcheck.basics.quantities import System, number_in, show, unit_label
+from circuitcheck.reports.diagnosis import drains_table
 from circuitcheck.reports.result import Result
 from circuitcheck.reports.tables import Column, Table, figures, table
 from circuitcheck.reports.terminal import Sheet
+from circuitcheck.review.case_drain import CaseDrain
 from circuitcheck.review.expected import Expected, bands
 from circuitcheck.review.ladder import SETTING, Rung
 from circuitcheck.review.start_up import Point
@@ -15,7 +17,7 @@ from circuitcheck.review.start_up import Point
 
 def write_card(
     sheet: Sheet, result: Result, points: Sequence[Point], rungs: Sequence[Rung],
-    readings: Sequence[Expected], units: System,
+    readings: Sequence[Expected], drains: Sequence[CaseDrain], units: System,
 ) -> None:  # fmt: skip
     """Write the whole card; what is still wrong with the circuit stands at its head."""
     from circuitcheck.reports import findings_text
@@ -32,16 +34,24 @@ def write_card(
         sheet.paragraph(f"{number}. {point.title}. {point.text}", "  ", "     ")
     settings = [rung for rung in rungs if rung.sort == SETTING]
     if settings:
-        sheet.table(_settings(settings, units))
+        sheet.table(settings_table(settings, units))
     sheet.table(readings_table(readings, units))
-    sheet.paragraph(
-        f"Bands rest on: {'; '.join(str(one['text']) for one in bands().values())}; the class "
-        "of the meter. Common practice, no source.", "  ", "  ",
-    )  # fmt: skip
+    sheet.paragraph(bands_line(), "  ", "  ")
+    if drains:
+        sheet.table(drains_table(drains, units))
     findings_text.write_cautions(sheet, result, whole=True)
 
 
-def _settings(rungs: Sequence[Rung], units: System) -> Table:
+def bands_line() -> str:
+    """Say what the bands of the readings rest on."""
+    return (
+        f"Bands rest on: {'; '.join(str(one['text']) for one in bands().values())}; the class "
+        "of the meter. Common practice, no source."
+    )
+
+
+def settings_table(rungs: Sequence[Rung], units: System) -> Table:
+    """Give the settings from low to high, with room for a tick."""
     return table(
         "Settings, to be made from the lowest to the highest",
         (figures("Set to", "pressure", units), Column("Of"), Column("Done"), Column("Order")),

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from circuitcheck.basics.quantities import System, number_in, show, unit_label
 from circuitcheck.reports.control_tables import controls_table
 from circuitcheck.reports.figures import (
+    UNKNOWN,
     bare,
     high_and_drop,
     percent,
@@ -52,6 +54,7 @@ def steps_table(result: Result, units: System) -> Table:
         notes.append("Whole cycle: sum of the times, mean of the powers over time.")
     if any(point.success and point.totals.useful < -DRIVING for point in result.points):
         notes.append("Useful below zero: the load drives the machine; its power is lost, too.")
+    notes += stores_note(result)
     return table(
         "Steps",
         (
@@ -65,6 +68,18 @@ def steps_table(result: Result, units: System) -> Table:
         rows,
         notes,
     )
+
+
+def stores_note(result: Result) -> list[str]:
+    """Say that steps in which a store fills or empties stand here as they end."""
+    stores = [] if result.circuit is None else result.circuit.of_kind("accumulator")
+    if not stores:
+        return []
+    named = ", ".join(part.name for part in stores)
+    return [
+        f"Loss and heat with {named}: every step counts whole as it stands at its end, which "
+        "can be far off the mean; 'circuitcheck duty' follows the oil stored and gives the mean."
+    ]
 
 
 def _step_row(point: OperatingPoint, units: System) -> tuple[str, ...]:
@@ -254,7 +269,7 @@ def solver_table(result: Result, units: System) -> Table:
                 point.method if point.success else NOT_SOLVED,
                 str(point.iterations),
                 f"{number_in(point.imbalance, 'flow', units):.1e}",
-                f"{point.power_error:.1e}",
+                UNKNOWN if math.isnan(point.power_error) else f"{point.power_error:.1e}",
             )
             for point in result.points
         ),

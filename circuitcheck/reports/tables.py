@@ -10,11 +10,12 @@ from circuitcheck.basics.quantities import System, unit_label
 
 @dataclass(frozen=True)
 class Column:
-    """Head of a column; figures stand to the right."""
+    """Head of a column; figures stand to the right. ``whole``: its words are never broken."""
 
     head: str
     unit: str = ""
     figures: bool = False
+    whole: bool = False
 
 
 @dataclass(frozen=True)

@@ -58,7 +58,7 @@ class Sheet:
     def table(self, table: Table) -> None:
         """Write a table, in several pieces beside its first column where it is too wide."""
         self.section(table.caption)
-        for columns in _pieces(table, self.width - len(MARGIN)):
+        for columns in pieces(table, self.width - len(MARGIN)):
             self._piece(table, columns, _widths(table, columns, self.width - len(MARGIN)))
         for note in table.notes:
             self.paragraph(note, MARGIN, MARGIN)
@@ -76,7 +76,8 @@ class Sheet:
             side: Literal["left", "right"] = "right" if table.columns[i].figures else "left"
             drawn.add_column(Text(_head(table, i)), justify=side, width=width, overflow="fold")
         for row in table.rows:
-            drawn.add_row(*(Text(row[i]) for i in columns))
+            cells = zip(columns, widths, strict=True)
+            drawn.add_row(*(Text(_broken(table, row[i], i, width)) for i, width in cells))
         self._console().print(Padding(drawn, (0, 0, 0, len(MARGIN))))
 
     def _styled(self, text: str, style: str) -> None:
@@ -97,7 +98,7 @@ class Sheet:
         )  # fmt: skip
 
 
-def _pieces(table: Table, room: int) -> list[list[int]]:
+def pieces(table: Table, room: int) -> list[list[int]]:
     """Groups of columns that fit side by side, each with the first column before it.
 
     Figures are never broken or cut; words are broken at blanks.
@@ -138,7 +139,15 @@ def _longest_word(table: Table, i: int) -> int:
         return _wanted(table, i)
     head = _head(table, i).split()
     words = [word for row in table.rows for word in row[i].split()]
-    return min(max(map(len, (*head, *words)), default=1), BREAKABLE)
+    longest = max(map(len, (*head, *words)), default=1)
+    return longest if table.columns[i].whole else min(longest, BREAKABLE)
+
+
+def _broken(table: Table, text: str, i: int, width: int) -> str:
+    """A text in the lines of its column, long names broken at their hyphens."""
+    if table.columns[i].figures or len(text) <= width:
+        return text
+    return "\n".join(textwrap.wrap(text, width))
 
 
 def _head(table: Table, i: int) -> str:

@@ -1,4 +1,4 @@
-"""Which single fault explains all readings of a machine, and what to read next.
+"""Which fault explains all readings of a machine, and what to read next.
 
 Every fault is put into the model and grown; at each size the misfit of a reading is the
 distance to what the meter would show, in standard deviations, of which its tolerance is two.
@@ -17,6 +17,7 @@ from circuitcheck.circuit.model import Circuit, Claim
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.review.faults import Fault, faults
 from circuitcheck.review.meters import places, same_place
+from circuitcheck.review.pairs import Pair, pairs
 from circuitcheck.review.signatures import Signature, signatures, sound
 from circuitcheck.rules import tolerance
 from circuitcheck.solver.solve import STEADY
@@ -36,6 +37,9 @@ SPLITS = 2.0
 
 GAUGE = 0.016
 """Class of the gauge that is proposed for a further reading; common practice, no source."""
+
+LEFT_OVER = 2
+"""Readings beyond the two sizes to fit from which a pair of faults says something."""
 
 SHARE = 0.002
 """Share of a reading that the model itself may miss by; own choice."""
@@ -58,12 +62,15 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Next:
-    """A reading that would split the leading candidates: what they would show there [SI]."""
+    """A reading that would split the leading candidates.
+
+    ``shows``: what it would show with each of them [SI], in their order; ``alike``: their
+    numbers, those together that it would not tell apart, from the lowest reading up.
+    """
 
     meter: Claim
-    first: float
-    second: float
-    apart: float
+    shows: tuple[float, ...]
+    alike: tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True)
@@ -72,7 +79,8 @@ class Diagnosis:
 
     ``expected`` are the readings of the sound machine, ``misses`` how far off each is in
     standard deviations. ``explains`` is whether the best candidate explains all readings;
-    ``doubtful`` the reading without which one would, -1 for none.
+    ``doubtful`` the reading without which one would, -1 for none. ``pairs``: where no single
+    fault explains them, two together that do, best first.
     """
 
     readings: tuple[Claim, ...]
@@ -84,6 +92,7 @@ class Diagnosis:
     explains: bool
     doubtful: int
     next: Next | None
+    pairs: tuple[Pair, ...] = ()
 
     @property
     def leading(self) -> tuple[Candidate, ...]:
@@ -107,11 +116,12 @@ class Bench:
         self.oil = oil or {}
         self.faults = faults(circuit, circuit.oil_degC) if known is None else list(known)
         self.sound = sound(circuit, self.meters, self.oil)
-        self._signatures = [
-            (one, *one.fine())
+        acting = [
+            one
             for one in signatures(circuit, self.meters, self.oil, self.faults)
             if self._acts(one)
         ]
+        self._signatures = [(one, *one.fine()) for one in acting]
 
     def _acts(self, one: Signature) -> bool:
         """Whether a fault shows anywhere."""
@@ -135,10 +145,22 @@ class Bench:
         following = None
         if not well and ranked:
             following = self._next(ranked, count)
+        two = () if well or explains else self._two(readings, read, spread)
         return Diagnosis(
             tuple(readings), expected, tuple(map(float, misses)), misfit, well, tuple(ranked),
-            explains, doubtful, following,
+            explains, doubtful, following, two,
         )  # fmt: skip
+
+    def _two(self, readings: Sequence[Claim], read: Array, spread: Array) -> tuple[Pair, ...]:
+        """Pairs of faults that explain the readings, where these are enough to say so."""
+        healthy = self.sound[: len(read)]
+        free = int((~np.isnan(healthy)).sum()) - 2
+        if free < LEFT_OVER:
+            return ()
+        signed = [one for one, _, _ in self._signatures]
+        found = pairs(self.circuit, self.oil, readings, read, spread, healthy, signed)
+        most = min(_chance(POOR, free), found[0].misfit + NEAR if found else 0.0)
+        return tuple(one for one in found if one.misfit <= most)
 
     def _ranked(self, read: Array, spread: Array, known: Array) -> list[Candidate]:
         found = []
@@ -178,11 +200,12 @@ class Bench:
         return -1
 
     def _next(self, ranked: list[Candidate], count: int) -> Next | None:
-        """The place not read yet at which the two leading candidates differ most."""
+        """The place not read yet that splits the leading candidates into the most groups.
+
+        Of those that split alike it is the one whose groups lie furthest apart.
+        """
         leading = [c for c in ranked if c.misfit <= ranked[0].misfit + NEAR]
-        if len(leading) < 2:
-            return None
-        best: Next | None = None
+        best: tuple[tuple[int, float], Next] | None = None
         pressures = [
             value for m, value in zip(self.meters, self.sound, strict=True)
             if m.figure.quantity == "pressure" and not np.isnan(value)
@@ -190,18 +213,27 @@ class Bench:
         # one gauge that stands the highest pressure is carried from place to place
         gauge = GAUGE * max(pressures, default=0.0) / 2.0
         for i in range(count, len(self.meters)):
-            meter = self.meters[i]
             values = np.array([c.shown[i] for c in leading])
             if np.isnan(values).any():
                 continue
-            spread = _spread(meter, float(values[0]))
-            if meter.figure.quantity == "pressure":
+            spread = _spread(self.meters[i], float(values[0]))
+            if self.meters[i].figure.quantity == "pressure":
                 spread = max(spread, gauge)
-            apart = np.abs(values[0] - values[1:]) / spread
-            least = float(np.min(apart)) + 0.1 * float(np.mean(np.minimum(apart, 20.0)))
-            if least > SPLITS and (best is None or least > best.apart):
-                best = Next(meter, float(values[0]), float(values[1]), least)
-        return best
+            groups, gap = _groups(values / spread)
+            worth = (len(groups), min(gap, 20.0))
+            if len(groups) > 1 and (best is None or worth > best[0]):
+                best = worth, Next(self.meters[i], tuple(map(float, values)), groups)
+        return None if best is None else best[1]
+
+
+def _groups(values: Array) -> tuple[tuple[tuple[int, ...], ...], float]:
+    """Part values [standard deviations] where they are further apart than `SPLITS`; the
+    numbers of each group, and the least gap between groups."""
+    order = np.argsort(values, kind="stable")
+    gaps = np.diff(values[order])
+    cuts = np.flatnonzero(gaps > SPLITS)
+    groups = tuple(tuple(map(int, group)) for group in np.split(order, cuts + 1))
+    return groups, float(gaps[cuts].min()) if len(cuts) else 0.0
 
 
 def diagnose(circuit: Circuit) -> tuple[Diagnosis, list[Claim]]:
@@ -242,6 +274,6 @@ def _size(reading: Claim) -> float:
 
 def _chance(share: float, count: int) -> float:
     """Sum of squares that ``count`` normal deviates keep under with a probability."""
-    from scipy.stats import chi2  # slow to load, for readings only
+    from scipy.special import gammaincinv  # loaded where readings are judged
 
-    return float(chi2.ppf(share, max(count, 1)))
+    return float(2.0 * gammaincinv(0.5 * max(count, 1), share))

@@ -9,12 +9,16 @@ import numpy as np
 
 from circuitcheck.basics.tables import read_toml
 from circuitcheck.circuit.model import Circuit
+from circuitcheck.circuit.subjects import Subject
 from circuitcheck.components._parts import Part
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.review.ladder import SETTINGS
 from circuitcheck.review.meters import DRIVES, fitted
+from circuitcheck.solver.asked import Results
 from circuitcheck.solver.operating import Solution
-from circuitcheck.solver.solve import solve
+from circuitcheck.solver.settling import settle
+from circuitcheck.solver.solve import STEADY
+from circuitcheck.solver.system import Case
 
 
 @dataclass(frozen=True)
@@ -39,7 +43,7 @@ class Expected:
 
 @dataclass(frozen=True)
 class Source:
-    """Something that may be off: what it is, and figures [SI] with it low and high."""
+    """Something that may be off: its name, and its figure [SI] in each step, low and high."""
 
     name: str
     key: tuple[str, str]
@@ -102,29 +106,56 @@ def _sources(circuit: Circuit, solution: Solution) -> Iterator[Source]:
     share, speed = _off("setting"), _off("drive")
     for part in circuit.parts.values():
         for name in SETTINGS.get(part.kind.word, ()):
-            value = part.figure(name)
-            if value is not None and part.given(name):
-                yield _around(part, name, value, share)
-        value = part.figure("speed")
-        if part.kind.word in DRIVES and value is not None:
-            yield _around(part, "speed", value, speed)
+            if part.figure(name) is not None and part.given(name):
+                yield _around(solution, part, name, share)
+        if part.kind.word in DRIVES and part.figure("speed") is not None:
+            yield _around(solution, part, "speed", speed)
     degC = np.array([point.oil_degC for point in solution.points])
     off = _off("oil")
     yield Source("oil temperature", ("oil", "temperature"), degC - off, degC + off)
 
 
-def _around(part: Part, name: str, value: float, share: float) -> Source:
-    low, high = np.array(value * (1.0 - share)), np.array(value * (1.0 + share))
-    return Source(f"{part.name} {name}", (part.name, name), low, high)
+def _around(solution: Solution, part: Part, name: str, share: float) -> Source:
+    """A figure off by a share of what it is in each step: as ordered there, else as it is."""
+    ordered = (p.step.orders[part.name].figures.get(name) if part.name in p.step.orders else None
+               for p in solution.points)  # fmt: skip
+    usual = part.figure(name)
+    values = np.array([usual if figure is None else figure.value for figure in ordered])
+    return Source(
+        f"{part.name} {name}", (part.name, name), values * (1.0 - share), values * (1.0 + share)
+    )
 
 
 def _moved(
     circuit: Circuit, sources: list[Source], meters: list[tuple[Part, str, str]]
 ) -> tuple[Array, Array]:
-    """Readings with each source low, and high: shapes (sources, steps, meters)."""
-    lows = [_read(solve(circuit, {s.key: s.low}), meters) for s in sources]
-    highs = [_read(solve(circuit, {s.key: s.high}), meters) for s in sources]
-    return np.array(lows), np.array(highs)
+    """Readings with each source low, and high: shapes (sources, steps, meters).
+
+    All are solved together: variation 2 k has source k low, the next one has it high.
+    """
+    steps = circuit.steps or [STEADY]
+    changes = {}
+    for k, source in enumerate(sources):
+        middle = 0.5 * (source.low + source.high)
+        rows = np.repeat(middle[:, None], 2 * len(sources), axis=1)
+        rows[:, 2 * k], rows[:, 2 * k + 1] = source.low, source.high
+        changes[source.key] = rows.ravel()
+        owner = circuit.parts.get(source.key[0])
+        cracks = owner.figure("cracks") if owner is not None else None
+        at = owner.figure(source.key[1]) if owner is not None else None
+        if cracks is not None and at is not None and source.key[1] == "set":
+            # turned to another setting, a relief keeps its share
+            changes[source.key[0], "cracks"] = rows.ravel() * (cracks / at)
+    case = Case(circuit, steps, changes, variations=2 * len(sources))
+    settled = settle(case)
+    good = case.by_step(settled.answer.found.solved) & ~settled.changing
+    results = Results(settled.answer)
+    shown = np.full((len(meters), len(steps), case.variations), np.nan)
+    for m, (part, what, quantity) in enumerate(meters):
+        every = results.of(Subject(part.name, "", what, quantity))
+        shown[m] = case.by_step(np.broadcast_to(every, (case.variants,)))
+    shown = np.where(good, shown, np.nan).transpose(2, 1, 0)
+    return shown[0::2], shown[1::2]
 
 
 def _read(solution: Solution, meters: list[tuple[Part, str, str]]) -> Array:

@@ -24,7 +24,8 @@ class Form:
 
     ``how``: `TIMES` the sound figure, or `PLUS` so much [SI]. ``least``: where it begins, for
     faults that are there or not. ``words`` say it, with {size} in the quantity ``shows``: a
-    quantity of the unit table, "times", "share" or "" for none.
+    quantity of the unit table, "times", "share" or "" for none. ``order``: what a step says in
+    place of the figure, where that has another name.
     """
 
     kinds: tuple[str, ...]
@@ -35,6 +36,7 @@ class Form:
     shows: str = ""
     least: float | None = None
     default: float | None = None
+    order: str = ""
 
 
 PRESSURE_VALVES = ("counterbalance", "sequence", "reducing valve", "unloading valve", "brake valve")
@@ -54,7 +56,8 @@ FORMS = (
     Form(("valve",), "leakage", PLUS, 3e-4, "spool leaks {size} more over each shut edge at "
          "100 bar", "flow"),
     Form(("valve",), "flow", TIMES, 0.12, "spool opens {size} of its way only", "share"),
-    Form(("electric motor", "engine"), "speed", TIMES, 0.45, "turns slowly: {size}", "rotation"),
+    Form(("electric motor", "engine"), "speed", TIMES, 0.45, "turns slowly: {size}", "rotation",
+         order="at"),
     Form(("pump",), "displacement", TIMES, 0.4, "does not fill (air, starved inlet): {size} of "
          "its displacement", "share"),
     Form(("pump",), "displacement", TIMES, 0.01, "delivers nothing (wrong rotation, sheared "
@@ -96,9 +99,10 @@ class Fault:
     """One fault of one part.
 
     ``figures`` [SI] are the values of (``owner``, ``figure``) for its sizes, from sound to
-    worst; of one that is there or not, all are faulty. ``circuit`` is another circuit where
-    the fault adds a way for the oil, else None. ``beside``: what the figure means ("at
-    100 bar"), where the part does not say it itself.
+    worst; of one that is there or not, all are faulty. ``how`` it grows (`TIMES`, `PLUS`);
+    ``order`` is what a step may say in place of the figure.
+    ``circuit`` is another circuit where the fault adds a way for the oil, else None.
+    ``beside``: what the figure means ("at 100 bar"), where the part does not say it itself.
     """
 
     part: str
@@ -108,6 +112,8 @@ class Fault:
     words: str
     shows: str
     sound: float
+    how: str = TIMES
+    order: str = ""
     circuit: Circuit | None = None
     beside: Mapping[str, float] = field(default_factory=dict)
 
@@ -115,6 +121,10 @@ class Fault:
     def name(self) -> str:
         """Part and fault in words, the size left open."""
         return f"{self.part} {self.words}".replace("{size}", "...")
+
+    def grown(self, healthy: Array, size: float) -> Array:
+        """Give a figure that is ``healthy`` in each step as it is with the fault [SI]."""
+        return healthy + (size - self.sound) if self.how == PLUS else healthy * size / self.sound
 
 
 def faults(circuit: Circuit, degC: float) -> list[Fault]:
@@ -145,32 +155,47 @@ def _fault(name: str, owner: str, form: Form, sound: float) -> Fault:
         figures = sound + form.worst * way
     else:
         figures = sound * np.geomspace(form.least or 1.0, form.worst, SIZES)
-    return Fault(name, owner, form.figure, figures, form.words, form.shows, sound)
+    order = form.order or form.figure
+    return Fault(name, owner, form.figure, figures, form.words, form.shows, sound, form.how, order)
 
 
 def _ways(circuit: Circuit) -> Iterator[Fault]:
     """Faults that give the oil a way it should not have, or take one away."""
-    bores = np.concatenate(([leaks.NONE], np.geomspace(2e-4, 4e-3, SIZES - 1)))
+    yield from _holes(circuit)
     for part in circuit.parts.values():
-        if part.kind.word in CHECKS:
-            changed = leaks.across(circuit, part)
-            if changed is not None:
-                yield _way(part, changed, bores, "leaks while shut, as through a hole of {size}")
-        if part.kind.word == "pump" and part.choices.get("control") == "load sensing":
-            leaking = leaks.to_tank(circuit, part.name, "X")
-            if leaking is not None:
-                yield _way(part, leaking, bores, "sense line leaks, as through a hole of {size}")
+        if _senses(part):
             blocked = leaks.blocked(circuit, part.name, "X")
             if blocked is not None:
                 small = np.geomspace(3e-3, 5e-5, SIZES)
-                yield _way(part, blocked, small, "sense line blocked down to a hole of {size}")
+                words = "sense line blocked down to a hole of {size}"
+                yield _way(part, leaks.NAME, blocked, small, words)
         for port in ("L", "L1"):
             joined = leaks.drain_into_return(circuit, part, port)
             if joined is not None:
                 there = np.full(2, leaks.WIDE)
-                yield _way(part, joined, there, "drain is joined to the return line")
+                words = "drain is joined to the return line"
+                yield _way(part, leaks.NAME, joined, there, words)
 
 
-def _way(part: Part, circuit: Circuit, bores: Array, words: str) -> Fault:
+def _holes(circuit: Circuit) -> Iterator[Fault]:
+    """Leaks, each through a hole of its own in one circuit that has them all."""
+    found: list[tuple[Part, leaks.Hole, str]] = []
+    for part in circuit.parts.values():
+        if part.kind.word in CHECKS and (hole := leaks.across(circuit, part)) is not None:
+            found.append((part, hole, "leaks while shut, as through a hole of {size}"))
+        if _senses(part) and (hole := leaks.to_tank(circuit, part.name, "X")) is not None:
+            found.append((part, hole, "sense line leaks, as through a hole of {size}"))
+    named = {f"{leaks.NAME} {number}": one for number, one in enumerate(found, 1)}
+    holed = leaks.with_holes(circuit, {name: hole for name, (_, hole, _) in named.items()})
+    bores = np.concatenate(([leaks.NONE], np.geomspace(2e-4, 4e-3, SIZES - 1)))
+    for name, (part, _, words) in named.items():
+        yield _way(part, name, holed, bores, words)
+
+
+def _senses(part: Part) -> bool:
+    return part.kind.word == "pump" and part.choices.get("control") == "load sensing"
+
+
+def _way(part: Part, owner: str, circuit: Circuit, bores: Array, words: str) -> Fault:
     sound = float(bores[0])
-    return Fault(part.name, leaks.NAME, "diameter", bores, words, "length", sound, circuit)
+    return Fault(part.name, owner, "diameter", bores, words, "length", sound, circuit=circuit)

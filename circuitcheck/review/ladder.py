@@ -36,15 +36,24 @@ RATINGS = ("rated", "tank rated", "case limit")
 
 WORK_KINDS = ("cylinder", "telescopic cylinder", "motor", "rotary actuator")
 
+OVER = frozenset(
+    (
+        "pressure-over-rating", "rod-side-over-rating", "hose-or-tube-over-rating",
+        "case-pressure-high", "motor-seal-over-pressure",
+    )
+)  # fmt: skip
+"""Rules that say that a rating stands too low."""
+
 ORDER = frozenset(
     (
         "relief-below-compensator", "relief-gap-small", "relief-open-in-work",
         "relief-over-lowest-rating", "ls-limits-out-of-order", "counterbalance-set-low",
-        "margin-too-small", "pressure-over-rating", "rod-side-over-rating", "case-pressure-high",
-        "cut-off-over-rating", "sequence-order-wrong", "reducing-above-supply",
+        "margin-too-small", "sequence-order-uncertain", "reducing-valve-starved",
+        "po-check-cannot-open", "brake-release-out-of-order", "pilot-supply-missing",
+        "relief-adjustable-over-rating", "precharge-outside",
     )
 )  # fmt: skip
-"""Rules that say that two rungs stand in the wrong order, or too near."""
+"""Rules that say that a setting stands in the wrong order, or too near to another."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +86,7 @@ def _wrong(findings: Iterable[Finding]) -> dict[str, list[str]]:
     """Slugs of the rules on order, by the part that they name."""
     found: dict[str, list[str]] = {}
     for finding in findings:
-        if finding.slug in ORDER:
+        if finding.slug in ORDER | OVER:
             found.setdefault(finding.component, []).append(finding.slug)
         for part, slugs in _wrong(finding.consequences).items():
             found.setdefault(part, []).extend(slugs)
@@ -89,7 +98,8 @@ def _settings(circuit: Circuit, wrong: dict[str, list[str]]) -> Iterable[Rung]:
         for name in SETTINGS.get(part.kind.word, ()):
             value = part.figure(name)
             if value is not None and part.given(name):
-                slugs = tuple(dict.fromkeys(wrong.get(part.name, ())))
+                told = dict.fromkeys(wrong.get(part.name, ()))
+                slugs = tuple(slug for slug in told if slug in ORDER)
                 yield Rung(value, SETTING, name, (part.name,), wrong=slugs)
 
 
@@ -101,12 +111,7 @@ def _ratings(circuit: Circuit, wrong: dict[str, list[str]]) -> Iterable[Rung]:
             if value is not None:
                 alike.setdefault((value, name), []).append(part)
     for (value, name), parts in alike.items():
-        slugs = [
-            slug
-            for part in parts
-            if part.kind.word not in SETTINGS
-            for slug in wrong.get(part.name, ())
-        ]
+        slugs = [slug for part in parts for slug in wrong.get(part.name, ()) if slug in OVER]
         names = tuple(part.name for part in parts)
         yield Rung(value, RATING, name, names, wrong=tuple(dict.fromkeys(slugs)))
 

@@ -1,11 +1,12 @@
-"""Circuits with one way for the oil more, or one way narrowed: for faults that are no figure.
+"""Circuits with ways for the oil more, or one way narrowed: for faults that are no figure.
 
-The way is an orifice named `NAME`; its diameter is set when the circuit is solved.
+A way is an orifice whose name begins with `NAME`; its diameter is set when the circuit is
+solved. All holes stand in one circuit, shut but for one at a time, so that it is solved once.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from circuitcheck.circuit.model import Circuit, End, Junction
@@ -28,8 +29,12 @@ AGAINST = {
 }
 
 
-def across(circuit: Circuit, part: Part) -> Circuit | None:
-    """Give the circuit with a hole past a part; None where its ports are not joined."""
+Hole = tuple[str, str]
+"""The two junctions that a hole joins."""
+
+
+def across(circuit: Circuit, part: Part) -> Hole | None:
+    """Give a hole past a part; None where its ports are not joined."""
     letters = [port.letter for port in part.ports]
     main = [letter for letter in letters if letter not in ("X", "pilot", "L", "drain")][:2]
     wanted = AGAINST.get(part.kind.word, ())
@@ -39,13 +44,23 @@ def across(circuit: Circuit, part: Part) -> Circuit | None:
     if len(ends) < 2:
         return None
     one, other = (_at(circuit, part.name, letter) for letter in ends)
-    return None if one is None or other is None else _with_hole(circuit, one, other)
+    return None if one is None or other is None else (one, other)
 
 
-def to_tank(circuit: Circuit, part: str, port: str) -> Circuit | None:
-    """Give the circuit with a hole from a port to the first tank."""
+def to_tank(circuit: Circuit, part: str, port: str) -> Hole | None:
+    """Give a hole from a port to the first tank."""
     one, tank = _at(circuit, part, port), _tank(circuit)
-    return None if one is None or tank is None else _with_hole(circuit, one, tank)
+    return None if one is None or tank is None else (one, tank)
+
+
+def with_holes(circuit: Circuit, holes: Mapping[str, Hole]) -> Circuit:
+    """Give the circuit with these holes by name, all of them shut."""
+    junctions = _copied(circuit)
+    for name, (one, other) in holes.items():
+        junctions[one].ends.append(End(name, "in"))
+        junctions[other].ends.append(End(name, "out"))
+    shut = {name: _hole(name, NONE) for name in holes}
+    return replace(circuit, parts={**circuit.parts, **shut}, junctions=junctions)
 
 
 def blocked(circuit: Circuit, part: str, port: str) -> Circuit | None:
@@ -82,13 +97,6 @@ def drain_into_return(circuit: Circuit, part: Part, port: str) -> Circuit | None
     junctions[behind] = Junction(behind, [end, End(NAME, "in")])
     junctions[there].ends.append(End(NAME, "out"))
     return replace(circuit, parts={**circuit.parts, NAME: _hole(NAME, WIDE)}, junctions=junctions)
-
-
-def _with_hole(circuit: Circuit, one: str, other: str) -> Circuit:
-    junctions = _copied(circuit)
-    junctions[one].ends.append(End(NAME, "in"))
-    junctions[other].ends.append(End(NAME, "out"))
-    return replace(circuit, parts={**circuit.parts, NAME: _hole(NAME, NONE)}, junctions=junctions)
 
 
 def _hole(name: str, diameter: float) -> Part:

@@ -9,13 +9,22 @@ from __future__ import annotations
 
 import csv
 import io
+from dataclasses import dataclass
 
 COLUMNS = {"gauge": "subject", "subject": "subject", "what": "what", "value": "value",
            "unit": "unit", "tolerance": "tolerance", "meter tolerance": "tolerance",
            "step": "step", "oil": "oil", "oil temperature": "oil"}  # fmt: skip
 
 
-def sentences(table: str, chapter: str) -> str:
+@dataclass(frozen=True)
+class Listed:
+    """A chapter made from a table; ``rows``: the line of the table behind each of its lines."""
+
+    text: str
+    rows: tuple[int, ...]
+
+
+def listed(table: str, chapter: str) -> Listed:
     """Give the chapter ``claims`` or ``readings`` that a CSV table means.
 
     Raises
@@ -25,14 +34,15 @@ def sentences(table: str, chapter: str) -> str:
         is for people and names the line.
     """
     parted = ";" if table.split("\n", 1)[0].count(";") else ","
-    rows = list(csv.reader(io.StringIO(table.lstrip("\ufeff")), delimiter=parted))
-    heads = [COLUMNS.get(head.strip().lower(), "") for head in rows[0]] if rows else []
+    reader = csv.reader(io.StringIO(table.lstrip("\ufeff")), delimiter=parted)
+    rows = [(reader.line_num, row) for row in reader]
+    heads = [COLUMNS.get(head.strip().lower(), "") for head in rows[0][1]] if rows else []
     if "subject" not in heads or "value" not in heads:
         raise ValueError(
             "the first line names the columns: gauge, value, tolerance, step, oil temperature"
         )
-    by_oil: dict[str, list[str]] = {}
-    for number, row in enumerate(rows[1:], 2):
+    by_oil: dict[str, list[tuple[str, int]]] = {}
+    for number, row in rows[1:]:
         said = {head: cell.strip() for head, cell in zip(heads, row, strict=False) if head}
         if not any(said.values()):
             continue
@@ -42,8 +52,8 @@ def sentences(table: str, chapter: str) -> str:
         text = f"  {of} {' '.join(filter(None, (said['value'], said.get('unit'))))}"
         text += f", in {said['step']}" if said.get("step") else ""
         text += f", within {said['tolerance']}" if said.get("tolerance") else ""
-        by_oil.setdefault(said.get("oil", ""), []).append(text)
-    return "".join(
-        f"{chapter}{f' at {oil}' if oil else ''}\n" + "\n".join(lines) + "\n"
-        for oil, lines in by_oil.items()
-    )
+        by_oil.setdefault(said.get("oil", ""), []).append((text, number))
+    lines: list[tuple[str, int]] = []
+    for oil, some in by_oil.items():
+        lines += [(f"{chapter}{f' at {oil}' if oil else ''}", some[0][1]), *some]
+    return Listed("".join(f"{text}\n" for text, _ in lines), tuple(row for _, row in lines))

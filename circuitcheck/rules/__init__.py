@@ -4,19 +4,22 @@
 ``catalogue()`` lists them, ``cautions()`` gives what every report must say.
 """
 
-from circuitcheck.rules._catalogue import catalogue, explain
+from circuitcheck.rules._catalogue import catalogue, explain, explained
 from circuitcheck.rules._cautions import Caution, cautions
-from circuitcheck.rules._claims import Judged, computed, tolerance
+from circuitcheck.rules._claims import SIGNLESS, Judged, tolerance
 from circuitcheck.rules._run import Report, check_all
+from circuitcheck.rules._told import told
 
 __all__ = [
+    "SIGNLESS",
     "Caution",
     "Judged",
     "Report",
     "catalogue",
     "cautions",
     "check_all",
-    "computed",
     "explain",
+    "explained",
+    "told",
     "tolerance",
 ]

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import itertools
-import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -16,45 +14,17 @@ from circuitcheck.basics.quantities import show
 from circuitcheck.circuit.model import Circuit, Orders, Step
 from circuitcheck.components._parts import Part
 from circuitcheck.components._pump_controls import is_loop
+from circuitcheck.rules._flows import Flows
+from circuitcheck.rules._groups import Group, Groups
 from circuitcheck.rules._inside import Way
-from circuitcheck.rules._paths import (
-    NO_ORDERS,
-    REST,
-    Network,
-    Passage,
-    Reach,
-    State,
-    always_open,
-    in_state,
-    signal_in_state,
-)
+from circuitcheck.rules._paths import NO_ORDERS, REST, Network, Reach, State, always_open
 from circuitcheck.rules._rule import Rule
 from circuitcheck.solver.operating import OperatingPoint, Solution
-
-MOST_STATES = 24
-"""States that are looked at beyond those of the steps and rest; own choice, keeps a check
-of a large circuit near linear."""
-
-
-ALL_COMBINED = 243
-"""Combinations of valve positions up to which all are looked at: five valves of three
-positions; own choice."""
-
-SMALL = 20_000
-"""Combinations times parts up to which all are looked at; own choice, about a second."""
-
-
-RETURNS = ("T", "NO")
-"""Ports from which spent oil goes on."""
 
 
 def outlets(pump: Part) -> tuple[str, ...]:
     """Ports from which a pump delivers."""
     return ("A", "B") if is_loop(pump) else ("P",)
-
-
-def _label(moved: Mapping[str, str]) -> str:
-    return ", ".join(f"{name} at {position}" for name, position in moved.items())
 
 
 @dataclass(frozen=True)
@@ -77,9 +47,6 @@ class Facts:
         self.circuit = circuit
         self._limits = limits or {}
         self.solution = solution
-        self._supplied: dict[str, Reach] = {}
-        self._drained: dict[str, Reach] = {}
-        self._vented: dict[str, Reach] = {}
         self._points = {point.step.name: point for point in self.points}
 
     def limit(self, rule: str, name: str) -> Limit | None:
@@ -132,46 +99,57 @@ class Facts:
         return [State(f"step {step.name}", step) for step in self.circuit.steps]
 
     @cached_property
-    def states(self) -> list[State]:
-        """States to look at: every step, rest, and what the valves can do beyond the steps.
+    def groups(self) -> Groups:
+        """Stretches of the circuit whose valves act together, with all their combinations."""
+        return Groups(self.circuit, self.network, self.whole, self.pump_outlets, self._sinks)
 
-        That is every combination of their positions, where there are at most `ALL_COMBINED` of
-        them and the circuit is small (`SMALL`); else each valve moved by itself from rest, the
-        first `MOST_STATES` of these.
+    def looks(self, *junctions: str) -> Iterator[tuple[State, Flows]]:
+        """Give every state to look at for these junctions, with the searches of the state.
+
+        That is every step, rest, and all combinations of the positions of the valves that
+        decide what the junctions get (`Group.left_out` names those beyond the bound).
         """
-        return [*self.steps, REST, *self._beyond_the_steps()]
+        for state in (*self.steps, REST):
+            yield state, self.whole
+        for group in self.groups_of(*junctions):
+            for state in group.states:
+                yield state, group.flows
 
-    def _beyond_the_steps(self) -> Iterator[State]:
-        moving = {
-            part.name: [part.rest, *(p for p in part.positions if p != part.rest)]
-            for part in self.circuit.parts.values()
-            if len(part.positions) > 1
-        }
-        combined = math.prod(len(positions) for positions in moving.values())
-        if combined <= ALL_COMBINED and combined * len(self.circuit.parts) <= SMALL:
-            for positions in itertools.product(*moving.values()):
-                moved = {
-                    name: position
-                    for name, position in zip(moving, positions, strict=True)
-                    if position != moving[name][0]
-                }
-                if moved:
-                    yield State(_label(moved), None, moved)
-            return
-        single = (
-            {name: position} for name, positions in moving.items() for position in positions[1:]
-        )
-        for moved in itertools.islice(single, MOST_STATES):
-            yield State(_label(moved), None, moved)
+    def groups_of(self, *junctions: str) -> list[Group]:
+        """The stretches in which junctions lie, each once."""
+        found = (self.groups.of(junction) for junction in junctions)
+        return list(dict.fromkeys(group for group in found if group is not None))
+
+    @cached_property
+    def whole(self) -> Flows:
+        """Searches over the whole circuit."""
+        return Flows(
+            self.circuit, self.network, self.always_drained, self._sources, self.network.tanks,
+            self._sinks,
+        )  # fmt: skip
+
+    def _sources(self, state: State) -> Iterator[str]:
+        """Outlets of pumps, of hand pumps that are worked, and accumulators."""
+        yield from self.pump_outlets
+        yield from self._by_hand(state)
+        stores = [self.network.at(part.name, "P") for part in self.of_kind("accumulator")]
+        yield from (name for name in stores if name is not None)
 
     def supplied(self, state: State) -> Reach:
         """Junctions that get oil from a pump or accumulator in a state."""
-        if state.label not in self._supplied:
-            starts = [*self.pump_outlets, *self._by_hand(state)]
-            stores = [self.network.at(part.name, "P") for part in self.of_kind("accumulator")]
-            starts += [name for name in stores if name is not None]
-            self._supplied[state.label] = self._fed_from(starts, state)
-        return self._supplied[state.label]
+        return self.whole.supplied(state)
+
+    def supplied_from(self, outlet: str, state: State) -> Reach:
+        """Junctions that get oil from one pump in a state."""
+        return self.whole.supplied_from(outlet, state)
+
+    def drained(self, state: State) -> Reach:
+        """Junctions from which oil can reach a tank in a state, over a relief if need be."""
+        return self.whole.drained(state)
+
+    def vented(self, state: State) -> Reach:
+        """Junctions that lose their pressure to tank in a state, no valve forced open by it."""
+        return self.whole.vented(state)
 
     @cached_property
     def pump_outlets(self) -> list[str]:
@@ -205,66 +183,6 @@ class Facts:
             outlet = self.network.at(pump.name, "P")
             if outlet is not None and "at" in state.orders(pump.name).figures:
                 yield outlet
-
-    def supplied_from(self, outlet: str, state: State) -> Reach:
-        """Junctions that get oil from one pump in a state."""
-        key = f"{state.label} from {outlet}"
-        if key not in self._supplied:
-            self._supplied[key] = self._fed_from([outlet], state)
-        return self._supplied[key]
-
-    def _fed_from(self, starts: list[str], state: State) -> Reach:
-        allowed = in_state(self.circuit, state)
-        small = signal_in_state(self.circuit, state)
-
-        def not_back(passage: Passage) -> bool:
-            # a return line carries oil, but feeds nothing that stands on it
-            return passage.outlet not in RETURNS or passage.stop not in self.always_drained
-
-        first = self.network.reach(starts, lambda p: not_back(p) and small(p))
-        let_go = self.vented(state)
-
-        def fed(passage: Passage) -> bool:
-            if passage.way is Way.PILOTED:
-                return passage.pilot in first and not_back(passage)
-            if passage.way is Way.LET_GO:
-                return passage.pilot in let_go and not_back(passage)
-            return not_back(passage) and allowed(passage)
-
-        return self.network.reach(starts, fed)
-
-    def drained(self, state: State) -> Reach:
-        """Junctions from which oil can reach a tank in a state, over a relief if need be.
-
-        A pilot-operated valve counts as open where its pilot is supplied, a cartridge where
-        the oil over its poppet can go to tank, over a pilot relief if need be.
-        """
-        if state.label not in self._drained:
-            allowed, supplied = in_state(self.circuit, state), self.supplied(state)
-
-            def open_now(passage: Passage) -> bool:
-                if passage.way is Way.PILOTED:
-                    return passage.pilot in supplied
-                return passage.way is Way.RELIEF or allowed(passage)
-
-            first = self.network.reach(self.network.tanks, open_now, True)
-
-            def open_then(passage: Passage) -> bool:
-                return open_now(passage) or (passage.way is Way.LET_GO and passage.pilot in first)
-
-            self._drained[state.label] = self.network.reach(self._sinks, open_then, True)
-        return self._drained[state.label]
-
-    def vented(self, state: State) -> Reach:
-        """Junctions that lose their pressure to tank in a state, no valve forced open by it."""
-        if state.label not in self._vented:
-            allowed = signal_in_state(self.circuit, state)
-
-            def empties(passage: Passage) -> bool:
-                return passage.way is not Way.SETTING and allowed(passage)
-
-            self._vented[state.label] = self.network.reach(self.network.tanks, empties, True)
-        return self._vented[state.label]
 
 
 @dataclass(frozen=True)
@@ -382,6 +300,12 @@ class Case:
             numbers=numbers,
             notes=notes,
         )
+
+    def left_out(self, groups: Iterable[Group]) -> Iterator[NotChecked]:
+        """Name the combinations of valve positions that were not looked at."""
+        for group in dict.fromkeys(groups):
+            if group.left_out:
+                yield self.not_checked("", group.left_out)
 
     def not_checked(self, component: str, missing: str) -> NotChecked:
         """Say that this rule could not be judged for want of data."""

@@ -13,6 +13,7 @@ from types import MappingProxyType
 from circuitcheck.basics.limits import limits_of
 from circuitcheck.rules._pages import circuits
 from circuitcheck.rules._rule import HEADINGS, Rule
+from circuitcheck.rules._told import page, told, under_other_names
 
 _FOLDER = "circuitcheck.rules"
 
@@ -24,8 +25,8 @@ def catalogue() -> Mapping[str, Rule]:
     Raises
     ------
     ValueError
-        If the slug of a rule that has a module to itself is not the module's name, if a slug
-        stands twice, or if a page lacks a heading.
+        If the slug of a rule that has a module to itself is not the module's name, or if a
+        slug stands twice.
     """
     package = importlib.import_module(_FOLDER)
     found: dict[str, Rule] = {}
@@ -35,9 +36,6 @@ def catalogue() -> Mapping[str, Rule]:
         for rule in _rules_of(info.name):
             if rule.slug in found:
                 raise ValueError(f"the rule '{rule.slug}' stands in two modules")
-            missing = [heading for heading in HEADINGS if not rule.section(heading)]
-            if missing:
-                raise ValueError(f"the page of '{rule.slug}' lacks: {', '.join(missing)}")
             found[rule.slug] = rule
     found = dict(sorted(found.items()))
     return MappingProxyType(found)
@@ -55,8 +53,15 @@ def _rules_of(name: str) -> tuple[Rule, ...]:
     return (rule,)
 
 
+def explained() -> list[str]:
+    """Give every name that can be explained: rules and what is told beside them."""
+    return sorted({*catalogue(), *told(), *under_other_names()})
+
+
 def explain(slug: str) -> str:
     """Give the page of a rule as plain text: severity, default thresholds, two circuits.
+
+    What is told beside the rules (mistakes of the text, words of the solver) has one, too.
 
     Raises
     ------
@@ -66,7 +71,9 @@ def explain(slug: str) -> str:
     rules = catalogue()
     slug = slug.strip().replace("_", "-")
     if slug not in rules:
-        near = difflib.get_close_matches(slug, rules, 1, 0.5)
+        if slug in told() or slug in under_other_names():
+            return page(slug)
+        near = difflib.get_close_matches(slug, explained(), 1, 0.5)
         hint = f"; did you mean '{near[0]}'?" if near else ""
         raise KeyError(f"there is no rule '{slug}'{hint}")
     rule = rules[slug]

@@ -6,11 +6,12 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from circuitcheck.basics.tables import read_csv
 from circuitcheck.components._parts import Part
-from circuitcheck.rules._case import Case
+from circuitcheck.rules._case import Case, Facts
 from circuitcheck.rules._paths import State
 from circuitcheck.rules._pumps import highest_pressure
 
@@ -58,7 +59,17 @@ def _string(case: Case, part: Part) -> list[Part]:
     """Pumps of the drive of a part in the order of the text; the part alone without one."""
     if not part.driven_by or part.kind.word != "pump":
         return [part]
-    return [pump for pump in case.of_kind("pump") if pump.driven_by == part.driven_by]
+    return _strings(case.facts)[part.driven_by]
+
+
+@lru_cache(maxsize=1)
+def _strings(facts: Facts) -> dict[str, list[Part]]:
+    """Pumps by the name of their drive."""
+    found: dict[str, list[Part]] = {}
+    for pump in facts.of_kind("pump"):
+        if pump.driven_by:
+            found.setdefault(pump.driven_by, []).append(pump)
+    return found
 
 
 def _has_through_drive(pump: Part) -> bool:
@@ -126,6 +137,7 @@ FAMILIES = (
 """How codes of ports are written, and the family each belongs to."""
 
 
+@lru_cache(maxsize=1024)
 def thread(written: str) -> Thread | None:
     """Read the code of a port; None where it is of no known family."""
     for pattern, family in FAMILIES:

@@ -7,9 +7,11 @@ from circuitcheck.components._parts import Part
 from circuitcheck.components._pump_controls import is_loop
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._loads import STILL, actuators, commanded, cylinders, sides
+from circuitcheck.rules._once import once
 from circuitcheck.rules._paths import State
 
 
+@once
 def is_idle(case: Case, step: Step) -> bool:
     """Whether a step asks nothing of an actuator.
 

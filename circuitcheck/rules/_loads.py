@@ -150,12 +150,14 @@ def moves(case: Case, part: Part, step: Step) -> bool | None:
     now = speed(case, part, step)
     if now is None:
         return None
-    swept = areas(part)[0] if is_cylinder(part) else _per_radian(part)
-    return abs(now) * swept > CREEP
+    return abs(now) * swept(part) > CREEP
 
 
-def _per_radian(motor: Part) -> float:
-    return (motor.figure("displacement") or 0.0) / (2.0 * math.pi)
+def swept(part: Part) -> float:
+    """Oil that an actuator takes for one metre or radian [m2 or m3]."""
+    if is_cylinder(part):
+        return areas(part)[0]
+    return (part.figure("displacement") or 0.0) / (2.0 * math.pi)
 
 
 def filling(case: Case, part: Part, state: State) -> str:

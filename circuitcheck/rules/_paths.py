@@ -61,7 +61,58 @@ class State:
 REST = State("rest")
 
 
-class Network:
+def in_a_step(steps: Iterable[State], valves: Iterable[Part], state: State) -> bool:
+    """Whether some step has these valves as they stand in a state."""
+    stand = [(valve, state.position(valve)) for valve in valves]
+    return any(all(step.position(v) == at for v, at in stand) for step in steps)
+
+
+def stays(valve: Part, position: str) -> bool:
+    """Whether a valve keeps a position by a detent when nobody holds it there any more."""
+    if valve.says("spring centred") or valve.says("spring return"):
+        return valve.says(f"detent {position}")
+    return valve.says("detent") or valve.says(f"detent {position}")
+
+
+class Ways:
+    """Passages by the junction they start from and by the one they end in, and tanks."""
+
+    def __init__(self, junctions: Iterable[str], tanks: Set[str]) -> None:
+        self.tanks = tanks
+        self.out: dict[str, list[Passage]] = {name: [] for name in junctions}
+        self.into: dict[str, list[Passage]] = {name: [] for name in self.out}
+
+    def add(self, passage: Passage) -> None:
+        self.out[passage.start].append(passage)
+        self.into[passage.stop].append(passage)
+
+    def reach(
+        self,
+        starts: Iterable[str],
+        allowed: Callable[[Passage], bool],
+        backward: bool = False,
+    ) -> Reach:
+        """Search from junctions along allowed passages; it ends at tanks.
+
+        Only a backward search may start from a tank.
+
+        Every junction and passage is looked at once, so the time grows with their number.
+        """
+        found: dict[str, Passage | None] = dict.fromkeys(starts)
+        queue = deque(found)
+        while queue:
+            here = queue.popleft()
+            if here in self.tanks and not (backward and found[here] is None):
+                continue
+            for passage in self.into[here] if backward else self.out[here]:
+                there = passage.start if backward else passage.stop
+                if there not in found and allowed(passage):
+                    found[there] = passage
+                    queue.append(there)
+        return Reach(found, backward)
+
+
+class Network(Ways):
     """All passages of a circuit by the junction they start from and by the one they end in."""
 
     def __init__(self, circuit: Circuit) -> None:
@@ -70,16 +121,14 @@ class Network:
         for junction in circuit.junctions.values():
             for end in junction.ends:
                 self.joints[end.part][end.port] = junction.name
-        self.tanks = {
+        tanks = {
             place for tank in circuit.of_kind("tank") for place in self.joints[tank.name].values()
         }
-        self.out: dict[str, list[Passage]] = {name: [] for name in circuit.junctions}
-        self.into: dict[str, list[Passage]] = {name: [] for name in circuit.junctions}
+        super().__init__(circuit.junctions, tanks)
         self.of_part: dict[str, list[Passage]] = {name: [] for name in circuit.parts}
         for part in circuit.parts.values():
             for passage in self._passages(part):
-                self.out[passage.start].append(passage)
-                self.into[passage.stop].append(passage)
+                self.add(passage)
                 self.of_part[part.name].append(passage)
 
     def at(self, part: str, port: str) -> str | None:
@@ -108,31 +157,6 @@ class Network:
         if a in joints and b in joints:
             pilot = joints.get(inside.pilot, "")
             yield Passage(part.name, a, b, joints[a], joints[b], inside.way, positions, pilot)
-
-    def reach(
-        self,
-        starts: Iterable[str],
-        allowed: Callable[[Passage], bool],
-        backward: bool = False,
-    ) -> Reach:
-        """Search from junctions along allowed passages; it ends at tanks.
-
-        Only a backward search may start from a tank.
-
-        Every junction and passage is looked at once, so the time grows with their number.
-        """
-        found: dict[str, Passage | None] = dict.fromkeys(starts)
-        queue = deque(found)
-        while queue:
-            here = queue.popleft()
-            if here in self.tanks and not (backward and found[here] is None):
-                continue
-            for passage in self.into[here] if backward else self.out[here]:
-                there = passage.start if backward else passage.stop
-                if there not in found and allowed(passage):
-                    found[there] = passage
-                    queue.append(there)
-        return Reach(found, backward)
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from circuitcheck.components._pump_controls import is_loop
 from circuitcheck.components.relief import OVERRIDE
 from circuitcheck.rules._case import Case, Threshold, outlets
 from circuitcheck.rules._inside import Way
+from circuitcheck.rules._once import once
 from circuitcheck.rules._paths import Passage, State, always_open
 
 RELIEFS = ("relief", "port relief")
@@ -61,6 +62,7 @@ def guards_of(case: Case, start: str) -> list[Part]:
     return list(found.values())
 
 
+@once
 def guards(case: Case, pump: Part) -> list[Part]:
     """Reliefs that a pump can always reach; of a closed loop those of both its sides."""
     find = loop_guards if is_loop(pump) else guards_of
@@ -81,17 +83,23 @@ def loop_guards(case: Case, side: str) -> list[Part]:
     return guards_of(case, side) + [case.circuit.parts[name] for name in dict.fromkeys(crossing)]
 
 
+@once
 def charges_loop(case: Case, pump: Part) -> bool:
     """Whether a pump makes up what leaks out of a closed loop, over checks."""
     outlet = case.network.at(pump.name, "P")
     if outlet is None:
         return False
-    reached = case.network.reach([outlet], always_open)
+    reached = case.network.reach([outlet], always_open).found
+    others = (
+        (case.circuit.parts[end.part], end.port)
+        for name in reached
+        if name not in case.network.tanks
+        for end in case.circuit.junctions[name].ends
+        if end.part != pump.name
+    )
     return any(
-        case.network.at(other.name, port) in reached
-        for other in case.of_kind("pump")
-        if other is not pump and is_loop(other)
-        for port in outlets(other)
+        other.kind.word == "pump" and is_loop(other) and port in outlets(other)
+        for other, port in others
     )
 
 
@@ -123,6 +131,7 @@ def supply_way(passage: Passage) -> bool:
     )  # fmt: skip
 
 
+@once
 def control_limit(case: Case, pump: Part) -> Threshold | None:
     """Highest pressure that the pump's control can ask for [Pa], None where nothing says it.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from circuitcheck.basics.findings import Finding, NotChecked
 from circuitcheck.basics.limits import Limit
@@ -11,11 +11,9 @@ from circuitcheck.circuit.model import Circuit
 from circuitcheck.rules._case import Case, Facts
 from circuitcheck.rules._catalogue import catalogue
 from circuitcheck.rules._claims import Judged, judged, judged_readings
-from circuitcheck.rules._rule import Needs, Rule
+from circuitcheck.rules._nesting import nest
+from circuitcheck.rules._rule import Needs
 from circuitcheck.solver.operating import Solution
-
-WHOLE = ("tank", "electric motor", "engine")
-"""Kinds on which every trouble of a circuit lands: heat, level, load of the drive."""
 
 
 @dataclass(frozen=True)
@@ -85,68 +83,6 @@ def _unsolved(facts: Facts) -> str:
 def _rank(finding: Finding) -> tuple[object, ...]:
     place = finding.place
     return (finding.severity.rank, place.line, place.column, finding.slug, finding.step)
-
-
-def nest(circuit: Circuit, findings: list[Finding], rules: Iterable[Rule]) -> list[Finding]:
-    """Tuck findings under the one that explains them; each stands once.
-
-    Nothing is tucked under a finding that weighs less than itself.
-    """
-    explains = {rule.slug: rule.explains for rule in rules}
-    parent: dict[int, int] = {}
-    by_slug: dict[str, list[int]] = {}
-    for i, finding in enumerate(findings):
-        by_slug.setdefault(finding.slug, []).append(i)
-    for slug, consequences in explains.items():
-        for root in by_slug.get(slug, ()):
-            for i in (i for name in consequences for i in by_slug.get(name, ())):
-                if i not in parent and _related(circuit, findings[root], findings[i]):
-                    parent[i] = root
-    for i in list(parent):
-        if _own_root(parent, i) == i:  # two that explain each other: neither is tucked away
-            del parent[i]
-    children: dict[int, list[int]] = {}
-    for i in sorted(parent):
-        children.setdefault(parent[i], []).append(i)
-
-    def whole(i: int) -> Finding:
-        under = tuple(whole(child) for child in children.get(i, ()))
-        return replace(findings[i], consequences=under) if under else findings[i]
-
-    return [whole(i) for i in range(len(findings)) if i not in parent]
-
-
-def _own_root(parent: dict[int, int], i: int) -> int:
-    seen = {i}
-    here = i
-    while here in parent:
-        here = parent[here]
-        if here in seen:
-            return i
-        seen.add(here)
-    return here
-
-
-def _related(circuit: Circuit, root: Finding, other: Finding) -> bool:
-    """Whether two findings speak of the same trouble: one part, or one step, or the whole."""
-    if root.severity.rank > other.severity.rank:
-        return False
-    if root.step and other.step and root.step != other.step:
-        return False
-    if root.slug.startswith("claim-"):
-        return root.place == other.place
-    if root.component == other.component:
-        return True
-    part = circuit.parts.get(other.component)
-    if part is None or part.kind.word in WHOLE:
-        return True
-    if root.step and root.step == other.step:
-        return True
-    return _notes_name(root, other.component) or _notes_name(other, root.component)
-
-
-def _notes_name(finding: Finding, component: str) -> bool:
-    return bool(component) and any(n.message.startswith(f"{component} ") for n in finding.notes)
 
 
 def _flat(findings: Iterable[Finding]) -> Iterable[Finding]:

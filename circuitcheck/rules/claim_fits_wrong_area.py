@@ -22,6 +22,7 @@ Source
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Number, Severity
@@ -32,6 +33,9 @@ from circuitcheck.rules._formulas import area_text, pushed_side
 from circuitcheck.rules._loads import areas
 from circuitcheck.rules._rule import Needs, Outcome, Rule
 from circuitcheck.rules._slips import nominal
+
+ALIKE = 0.02
+"""Areas this near to each other cannot be told apart by a claim; own choice."""
 
 
 def check(case: Case) -> Iterator[Outcome]:
@@ -50,13 +54,16 @@ def _fits(case: Case, verdict: Judged, cylinder: Part, within: float) -> Iterato
     if point is None or not value:
         return
     cap, rod_side = areas(cylinder)
-    named = {"bore": cap, "rod-side": rod_side, "rod": cap - rod_side}
+    rod = cylinder.figure("rod") or 0.0
+    named = {"bore": cap, "rod-side": rod_side, "rod": math.pi / 4.0 * rod**2}
     _, index = pushed_side(point.parts[cylinder.name])
     used = "rod-side" if index else "bore"
     for other, area in named.items():
         if other == used or area <= 0.0 or named[used] <= 0.0:
             continue
         ratio = named[used] / area
+        if abs(ratio - 1.0) < ALIKE:
+            continue  # the claim is off by something else
         fits = value * ratio if verdict.claim.what == "speed" else value / ratio
         reckoned = fits * nominal(case, point, verdict.claim.figure.quantity)
         if any(abs(number - asked) <= within * asked for number in (fits, reckoned)):

@@ -26,6 +26,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.basics.findings import Number, Severity
+from circuitcheck.circuit.model import Step
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._loads import (
@@ -37,6 +38,7 @@ from circuitcheck.rules._loads import (
     speed,
     weight,
 )
+from circuitcheck.rules._once import once
 from circuitcheck.rules._paths import State
 from circuitcheck.rules._pumps import highest_pressure
 from circuitcheck.rules._rule import Needs, Outcome, Rule
@@ -122,15 +124,22 @@ def _pushed(case: Case, cylinder: Part, point: OperatingPoint, port: str) -> flo
 
 def _pumps(case: Case, cylinder: Part, point: OperatingPoint) -> list[Part]:
     """Pumps whose oil reaches the cylinder in the step."""
-    state = State(f"step {point.step.name}", point.step)
+    feeders = _feeders(case, point.step)
     ports = [case.network.at(cylinder.name, port) for port in ("cap", "rod")]
-    found = []
+    found = {pump.name: pump for port in ports for pump in feeders.get(port or "", ())}
+    return list(found.values())
+
+
+@once
+def _feeders(case: Case, step: Step) -> dict[str, list[Part]]:
+    """Pumps whose oil reaches a junction in a step, by junction."""
+    state = State(f"step {step.name}", step)
+    found: dict[str, list[Part]] = {}
     for pump in case.of_kind("pump"):
         outlet = case.network.at(pump.name, "P")
         if outlet is not None:
-            reached = case.facts.supplied_from(outlet, state)
-            if any(port in reached for port in ports):
-                found.append(pump)
+            for name in case.facts.supplied_from(outlet, state).found:
+                found.setdefault(name, []).append(pump)
     return found
 
 

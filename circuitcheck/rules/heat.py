@@ -8,7 +8,7 @@ from circuitcheck.basics.findings import NotChecked, Number, Severity
 from circuitcheck.rules._case import Case
 from circuitcheck.rules._idle import cycle_time, is_idle
 from circuitcheck.rules._rule import Needs, Outcome, Rule
-from circuitcheck.rules.oil_too_hot import mean_losses, sinks_of, usual_limit
+from circuitcheck.rules.oil_too_hot import mean_losses, sinks_of, stores_note, usual_limit
 
 TOP = 3
 
@@ -31,7 +31,8 @@ def heat_share_high(case: Case) -> Iterator[Outcome]:
 
     Limits of this rule
         Told only where more than 1 kW is brought in on average. Steps in which a load comes
-        down, or nothing is done, count in standby-loss-high and oil-too-hot.
+        down, or nothing is done, count in standby-loss-high and oil-too-hot. With
+        accumulators it stays an advice: every step counts whole as it stands at its end.
 
     Source
         25 to 30 % is a good figure: notes on oil cooling; limits own choice
@@ -52,9 +53,11 @@ def heat_share_high(case: Case) -> Iterator[Outcome]:
     drives = case.of_kind("electric motor", "engine", "pump")
     yield case.finding(
         f"{case.show(lost / brought, 'share')} of the {case.show(brought, 'energy')} that the "
-        f"working steps bring in turns to heat; of that {listed}",
+        f"working steps bring in turns to heat; of that {listed}{stores_note(case)}",
         drives[0] if drives else None,
-        severity=Severity.WARNING if lost > warn.value * brought else Severity.ADVICE,
+        severity=Severity.WARNING
+        if lost > warn.value * brought and not stores_note(case)
+        else Severity.ADVICE,
         numbers=(Number("share lost", lost / brought, "share"),),
     )
 
@@ -91,7 +94,7 @@ def standby_loss_high(case: Case) -> Iterator[Outcome]:
     drives = case.of_kind("electric motor", "engine", "pump")
     yield case.finding(
         f"waiting costs {case.power(waits / time)} for {time:.0f} s of every cycle: "
-        f"{case.show(waits / brought, 'share')} of its energy ({share.origin})",
+        f"{case.show(waits / brought, 'share')} of its energy ({share.origin}){stores_note(case)}",
         drives[0] if drives else None,
         step=worst.step.name,
         numbers=(Number("share of waiting", waits / brought, "share"),),
@@ -104,6 +107,7 @@ def cooler_too_small(case: Case) -> Iterator[Outcome]:
     What is checked
         Over the cycle, in a circuit with a cooler: mean heat brought into the oil against what
         coolers and tank walls take at 60 degC oil (vehicles 70 degC) and the ambient given.
+        With accumulators it stays a warning: every step counts whole as it stands at its end.
 
     Why it matters on the machine
         The oil grows hotter than pumps and seals stand.
@@ -130,8 +134,9 @@ def cooler_too_small(case: Case) -> Iterator[Outcome]:
         yield case.finding(
             f"{', '.join(c.name for c in coolers)} takes {case.power(taken)} and the tank "
             f"{case.power(walls)} at {case.show(limit.value, 'temperature')} oil; "
-            f"{case.power(mean[0])} must go ({limit.origin})",
+            f"{case.power(mean[0])} must go ({limit.origin}){stores_note(case)}",
             coolers[0],
+            severity=Severity.WARNING if stores_note(case) else Severity.ERROR,
             numbers=(Number("heat to go", mean[0], "power"), Number("cooler", taken, "power")),
         )
 

@@ -10,6 +10,7 @@ from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case, Threshold
 from circuitcheck.rules._lines import CARRIES, Use, lines_for, worst
 from circuitcheck.rules._rule import Needs, Outcome, Rule
+from circuitcheck.solver.operating import OperatingPoint
 
 
 def return_line_fast(case: Case) -> Iterator[Outcome]:
@@ -103,17 +104,14 @@ def line_drop_high(case: Case) -> Iterator[Outcome]:
         common practice, no source
     """
     share, metre, least = case.limit("share"), case.limit("per_metre"), case.limit("listed_above")
+    highest = [_highest(point) for point in case.points]
     for line in lines_for(case, Use.PRESSURE):
         length = line.figure("length") or 1.0
         over = []
-        for point in case.points:
+        for point, pressure in zip(case.points, highest, strict=True):
             drop = abs(point.parts[line.name].values["drop"])
             flow = abs(point.parts[line.name].values["flow"])
-            highest = max(
-                (s.pressure for s in point.junctions.values() if not math.isnan(s.pressure)),
-                default=0.0,
-            )
-            limit = min(share.value * highest, metre.value * length)
+            limit = min(share.value * pressure, metre.value * length)
             if flow > CARRIES and drop > max(limit, least.value):
                 over.append((drop, flow, point))
         if not over:
@@ -126,6 +124,12 @@ def line_drop_high(case: Case) -> Iterator[Outcome]:
             step=point.step.name,
             numbers=(Number("drop", drop, "pressure"), Number("heat", drop * flow, "power")),
         )
+
+
+def _highest(point: OperatingPoint) -> float:
+    """Highest pressure of a step [Pa]."""
+    pressures = (state.pressure for state in point.junctions.values())
+    return max((p for p in pressures if not math.isnan(p)), default=0.0)
 
 
 def flow_regime_uncertain(case: Case) -> Iterator[Outcome]:

@@ -293,16 +293,16 @@ def high_bleed_losses(case: Case) -> Iterator[Outcome]:
     """
     share = case.limit("share")
     supply = case.network.reach(case.facts.pump_outlets, always_open)
+    given = [sum(point.parts[pump.name].values.get("flow", 0.0) for pump in case.of_kind("pump"))
+             for point in case.points]  # fmt: skip
     for orifice in case.of_kind("orifice"):
         ends = [case.network.at(orifice.name, port) for port in ("in", "out")]
         drained = [end for end in ends if end in case.facts.always_drained]
         fed = [end for end in ends if end in supply and end not in drained]
         if not drained or not fed:
             continue
-        for point in case.points:
+        for point, pumped in zip(case.points, given, strict=True):
             values = point.parts[orifice.name].values
-            pumped = sum(p.values.get("flow", 0.0) for p in point.parts.values()
-                         if p.kind == "pump")  # fmt: skip
             flow = abs(values["flow"])
             if not is_idle(case, point.step) and flow > share.value * pumped > 0.0:
                 heat = flow * abs(values["drop"])

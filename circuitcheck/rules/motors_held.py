@@ -9,9 +9,10 @@ from circuitcheck.basics.findings import Number, Severity
 from circuitcheck.components._parts import Part
 from circuitcheck.components._pump_controls import is_loop
 from circuitcheck.rules._case import Case
+from circuitcheck.rules._flows import Flows
 from circuitcheck.rules._inside import Way
 from circuitcheck.rules._loads import driving_force, filling, moves
-from circuitcheck.rules._paths import REST, Passage
+from circuitcheck.rules._paths import REST, Passage, State
 from circuitcheck.rules._pumps import guards_of, highest_supply
 from circuitcheck.rules._rule import Needs, Outcome, Rule
 from circuitcheck.rules._turning import ordered, turned_by
@@ -23,9 +24,9 @@ def motor_without_crossport_relief(case: Case) -> Iterator[Outcome]:
     """Motor with a heavy load that can be stopped between shut ports.
 
     What is checked
-        Every motor with a winch or wheel on its shaft, or with a load that drives it: when all
-        valves are at rest, are both its ports shut in with no relief valve to the other side or
-        to tank?
+        Every motor with a winch or wheel on its shaft, or with a load that drives it: in the
+        steps, at rest, or in any combination of the valves before it, are both its ports shut
+        in with no relief valve to the other side or to tank?
 
     Why it matters on the machine
         The motor turns into a pump into a closed line: the peak is limited by nothing.
@@ -44,18 +45,28 @@ def motor_without_crossport_relief(case: Case) -> Iterator[Outcome]:
         shut = [name for name in joints if name is not None]
         if len(shut) < 2 or not _can_be_driven(case, motor):
             continue
-        open_ = case.facts.drained(REST)
-        if any(name in case.facts.vented(REST) for name in shut) or _in_loop(case, shut):
+        if _in_loop(case, shut) or _crosses(case, shut):
             continue
-        if any(guards_of(case, name) for name in shut) or _crosses(case, shut):
+        if any(guards_of(case, name) for name in shut):
             continue
-        if all(name in open_ for name in shut):
-            continue
-        yield case.finding(
-            f"with all valves at rest {motor.name} is stopped between shut ports with its load "
-            "on it, and no relief valve limits the peak",
-            motor,
-        )
+        yield from case.left_out(case.facts.groups_of(*shut))
+        looks = sorted(case.facts.looks(*shut), key=lambda look: look[0] is not REST)
+        state = next((state for state, flows in looks if _shut_in(shut, state, flows)), None)
+        if state is not None:
+            where = "all valves at rest" if state is REST else state.label
+            yield case.finding(
+                f"with {where} {motor.name} is stopped between shut ports with its load "
+                "on it, and no relief valve limits the peak",
+                motor,
+                step=state.step.name if state.step else "",
+            )
+
+
+def _shut_in(names: list[str], state: State, flows: Flows) -> bool:
+    """Whether nothing feeds the ports of a motor in a state, and its oil cannot leave."""
+    if any(name in flows.vented(state) or name in flows.supplied(state) for name in names):
+        return False
+    return not all(name in flows.drained(state) for name in names)
 
 
 def _in_loop(case: Case, names: list[str]) -> bool:

@@ -15,10 +15,12 @@ What to do
 
 Limits of this rule
     The losses are those at the oil temperature of the steps. A cooler takes what it takes a
-    kelvin in the longest step; where its 'coolant' is not given it is the air round the
-    tank. Walls that are not given are estimated as five sides of a cube of the oil volume;
-    then it is an error only if twice those walls would not do. Heat from lines and cylinders
-    into the air is left out; so is the sun.
+    kelvin on average over the steps, nothing while no oil flows through it; where its
+    'coolant' is not given it is the air round the tank. Walls that are not given are
+    estimated as five sides of a cube of the oil volume; then it is an error only if twice
+    those walls would not do. With accumulators every step counts whole as it stands at its
+    end, which can be far off the mean: then it is never an error, and the duty command tells
+    what the mean is. Heat from lines and cylinders into the air is left out; so is the sun.
 
 Source
     60 degC at the pump inlet: university notes on safe design after ISO 4413; 82 degC is the
@@ -96,15 +98,25 @@ def _settles(case: Case, loss: float, by_part: dict[str, float], sinks: Sinks) -
         f"({losses}), tank sheds {walls} ({sinks.walls:.2f} m2"
         f"{', walls estimated' if sinks.estimated else ''}), coolers {coolers}; limit "
         f"{case.show(warn.value, 'temperature')} "
-        f"({warn.origin})",
+        f"({warn.origin}){stores_note(case)}",
         case.of_kind("tank")[0],
-        severity=Severity.ERROR if surely > min(error.value, stands) else Severity.WARNING,
+        severity=Severity.ERROR
+        if surely > min(error.value, stands) and not stores_note(case)
+        else Severity.WARNING,
         numbers=(
             Number("oil temperature", settles, "temperature"),
             Number("mean loss", loss, "power"),
             Number("tank walls", sinks.walls, "area"),
         ),
     )
+
+
+def stores_note(case: Case) -> str:
+    """What to say of heat where accumulators fill and empty; nothing without any."""
+    names = ", ".join(part.name for part in case.of_kind("accumulator"))
+    if not names:
+        return ""
+    return f"; with {names} steps count as at their end: 'circuitcheck duty' gives the mean"
 
 
 def usual_limit(case: Case) -> Threshold:
@@ -137,7 +149,7 @@ def sinks_of(case: Case) -> Sinks | NotChecked:
 
 
 def _cooler(case: Case, cooler: Part) -> float | None:
-    """Heat that a cooler takes a kelvin of oil over coolant [W/K], as in the longest step.
+    """Heat that a cooler takes a kelvin of oil over coolant [W/K], mean over the steps.
 
     None where nothing is known of it, or the oil is nowhere warmer than what cools it.
     """
@@ -148,8 +160,9 @@ def _cooler(case: Case, cooler: Part) -> float | None:
         coolant = cooler.figure("coolant") if said is None else said.value
         if heat is not None and coolant is not None and point.oil_degC > coolant:
             found.append((point.duration or 0.0, heat / (point.oil_degC - coolant)))
+    time = sum(lasts for lasts, _ in found)
     if found:
-        return max(found)[1]
+        return sum(lasts * a for lasts, a in found) / time if time > 0.0 else max(found)[1]
     heat, difference = cooler.figure("heat"), cooler.figure("difference")
     return None if heat is None or difference is None else heat / difference
 

@@ -211,13 +211,18 @@ def regen_centre_wrong(case: Case) -> Iterator[Outcome]:
             name for name, groups in valve.positions.items()
             if any({"P", "A", "B"} <= set(group) and "T" not in group for group in groups)
         ]  # fmt: skip
-        for state in case.facts.states:
+        ports = [case.network.at(valve.name, port) for port in ("P", "A", "B")]
+        known = [name for name in ports if name is not None]
+        if not names or not known or not _on_cylinder(case, valve):
+            continue
+        yield from case.left_out(case.facts.groups_of(*known))
+        for state, flows in case.facts.looks(*known):
             if state.position(valve) not in names:
                 continue
             outlet = case.network.at(valve.name, "P")
-            joined = outlet is not None and outlet in case.facts.supplied(state)
+            joined = outlet is not None and outlet in flows.supplied(state)
             way = _short(case, outlet, state) if outlet is not None and joined else []
-            if way and _on_cylinder(case, valve):
+            if way:
                 yield case.finding(
                     f"regeneration of {valve.name} ({state.label}) loses its oil to tank through "
                     f"{', '.join(way)}",

@@ -310,12 +310,18 @@ def high_low_without_unloader(case: Case) -> Iterator[Outcome]:
     """
     ratio, share = case.limit("ratio"), case.limit("share")
     fixed = [p for p in case.of_kind("pump") if not is_controlled(p) and not is_loop(p)]
+    guarded: dict[str, list[Part]] = {}
+    for pump in fixed:
+        for relief in guards(case, pump):
+            guarded.setdefault(relief.name, []).append(pump)
     for large in fixed:
-        for small in fixed:
+        own = [relief.name for relief in guards(case, large)]
+        beside = {pump.name: pump for name in own for pump in guarded[name]}
+        for small in beside.values():
             sizes = large.figure("displacement") or 0.0, small.figure("displacement") or 0.0
-            shared = {r.name for r in guards(case, large)} & {r.name for r in guards(case, small)}
-            if not sizes[1] or sizes[0] < ratio.value * sizes[1] or not shared:
+            if not sizes[1] or sizes[0] < ratio.value * sizes[1]:
                 continue
+            shared = {*own} & {relief.name for relief in guards(case, small)}
             worst = max(
                 (
                     (p.parts[large.name].values["pressure"], p)

@@ -31,7 +31,7 @@ from circuitcheck.rules._loads import (
     actuators,
     sides,
 )
-from circuitcheck.rules._paths import REST, Reach, State
+from circuitcheck.rules._paths import REST, Reach, State, stays
 from circuitcheck.rules._rule import Outcome, Rule
 
 
@@ -39,7 +39,7 @@ def check(case: Case) -> Iterator[Outcome]:
     at_rest = case.facts.supplied(REST)
     for valve in case.of_kind("valve", "bank section"):
         for position in valve.positions:
-            if position == valve.rest or not _stays(valve, position):
+            if position == valve.rest or not stays(valve, position):
                 continue
             supplied = case.facts.supplied(
                 State(f"{valve.name} at {position}", None, {valve.name: position})
@@ -64,12 +64,6 @@ def _clamps(case: Case, valve: Part, position: str, part: Part) -> bool:
         state.position(valve) == position and "at end stop" in state.orders(part.name).words
         for state in case.facts.steps
     )
-
-
-def _stays(valve: Part, position: str) -> bool:
-    if valve.says("spring centred") or valve.says("spring return"):
-        return valve.says(f"detent {position}")
-    return valve.says("detent") or valve.says(f"detent {position}")
 
 
 def _fed(case: Case, part: Part, supplied: Reach, at_rest: Reach) -> bool:

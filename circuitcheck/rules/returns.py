@@ -57,14 +57,17 @@ def return_pressure_high(case: Case) -> Iterator[Outcome]:
 
 
 def _feeds(case: Case, valve: str) -> str:
-    """Valve whose P port the T port of another feeds; empty if there is none."""
+    """Nearest valve whose P port the T port of another feeds; empty if there is none."""
     start = case.network.at(valve, "T")
     if start is None:
         return ""
-    reached = case.network.reach([start], always_open)
-    for other in case.of_kind(*VALVES):
-        if other.name != valve and case.network.at(other.name, "P") in reached:
-            return other.name
+    for name in case.network.reach([start], always_open).found:
+        if name in case.network.tanks:
+            continue
+        for end in case.circuit.junctions[name].ends:
+            fed = end.port == "P" and case.circuit.parts[end.part].kind.word in VALVES
+            if fed and end.part != valve:
+                return end.part
     return ""
 
 

@@ -4,7 +4,8 @@ What is checked
     In the state of every step, at rest, and in every combination of valve positions: the cap
     side of a double-acting cylinder gets pump oil while its rod side has no way out, or
     only past a hand-worked shut-off that is not locked open. A relief valve always open to
-    the rod side passes. Rod pressure = cap pressure x cap area / rod-side area.
+    the rod side passes. Rod pressure = cap pressure x cap area / rod-side area. Where another
+    actuator takes the oil (in series), it is a warning: the pressure comes when that one stands.
 
 Why it matters on the machine
     The area ratio turns the cylinder into an intensifier; the rod seal, the tube or a hose
@@ -15,9 +16,10 @@ What to do
     or use couplings with pressure relief.
 
 Limits of this rule
-    Where there are more than 243 combinations (five valves of three positions), or the circuit
-    is large, each valve is moved by itself only, the first 24 moves. Load and seal friction,
-    which lower the pressure, are left out.
+    Combinations are those of the valves that decide what this cylinder gets; others, which meet
+    them only at a pressure gallery or a return line, stand at rest. Where there are more than
+    2187 (seven valves of three positions), one or two valves are moved at a time, and what was
+    left out is told. Load and seal friction, which lower the pressure, are left out.
 
 Source
     trade article on pressure intensification
@@ -30,8 +32,9 @@ from collections.abc import Iterator
 from circuitcheck.basics.findings import Number, Severity
 from circuitcheck.components._parts import Part
 from circuitcheck.rules._case import Case
+from circuitcheck.rules._flows import Flows
 from circuitcheck.rules._inside import Way
-from circuitcheck.rules._loads import areas, cylinders
+from circuitcheck.rules._loads import actuators, areas, cylinders, other_side, sides
 from circuitcheck.rules._paths import Passage, State, in_state
 from circuitcheck.rules._pumps import guards_of, highest_supply
 from circuitcheck.rules._rule import Outcome, Rule
@@ -43,22 +46,38 @@ def check(case: Case) -> Iterator[Outcome]:
         cap, rod = (case.network.at(cylinder.name, port) for port in ("cap", "rod"))
         if cap is None or rod is None or not 0.0 < rod_area < cap_area or guards_of(case, rod):
             continue
-        for state in case.facts.states:
-            element = _element(case, cap, rod, state)
+        yield from case.left_out(case.facts.groups_of(cap, rod))
+        for state, flows in case.facts.looks(cap, rod):
+            element = _element(case, cap, rod, state, flows)
             if element is None:
                 continue
-            yield _finding(case, cylinder, element, state, cap_area / rod_area)
+            takers = _takers(case, rod, state, flows)
+            yield _finding(case, cylinder, element, state, cap_area / rod_area, takers)
             break
 
 
-def _element(case: Case, cap: str, rod: str, state: State) -> Part | None:
+def _takers(case: Case, rod: str, state: State, flows: Flows) -> list[str]:
+    """Other actuators that alone take the oil of a rod side, and can give theirs to tank."""
+    reached = case.network.reach([rod], in_state(case.circuit, state))
+    drained = flows.drained(state)
+    found = []
+    for other in actuators(case):
+        joints = {port: case.network.at(other.name, port) for port in sides(other)}
+        for port, junction in joints.items():
+            away = joints.get(other_side(other, port))
+            if junction in reached and junction != rod and away is not None and away in drained:
+                found.append(f"{other.name} {port}")
+    return found
+
+
+def _element(case: Case, cap: str, rod: str, state: State, flows: Flows) -> Part | None:
     """What shuts, or can shut, the rod side in a state in which the cap side is pushed."""
-    supplied = case.facts.supplied(state)
+    supplied = flows.supplied(state)
     if cap not in supplied or rod in supplied:
         return None
-    if rod not in case.facts.drained(state):
+    if rod not in flows.drained(state):
         return _border(case, rod, state)
-    way = case.facts.drained(state).path(rod)
+    way = flows.drained(state).path(rod)
     hand = next((p for p in reversed(way) if p.way is Way.SHUT_OFF), None)
     if hand is None or _drains_without(case, rod, state, hand.part):
         return None
@@ -84,7 +103,9 @@ def _drains_without(case: Case, rod: str, state: State, shut: str) -> bool:
     return case.network.reach([rod], open_still).any_of(case.network.tanks) is not None
 
 
-def _finding(case: Case, cylinder: Part, element: Part, state: State, ratio: float) -> Outcome:
+def _finding(
+    case: Case, cylinder: Part, element: Part, state: State, ratio: float, takers: list[str]
+) -> Outcome:
     supply = highest_supply(case)
     rated = cylinder.figure("rated")
     numbers = [Number("area ratio", ratio, "ratio")]
@@ -96,11 +117,20 @@ def _finding(case: Case, cylinder: Part, element: Part, state: State, ratio: flo
         reaches = f"reaches {case.bar(pressure)} ({ratio:.2f} times {case.bar(supply)})"
         if rated is not None and pressure <= rated:
             severity = Severity.WARNING
+    if takers:
+        severity = Severity.WARNING
     limit = "no rating given" if rated is None else f"rated {case.bar(rated)}"
-    shut = "shut" if element.kind.word == "shut-off" else f"closed ({state.label})"
+    if element.kind.word == "shut-off":
+        when = f"if {element.name} is shut while {cylinder.name} is pushed"
+    elif takers:
+        when = (
+            f"with {state.label} the rod side of {cylinder.name} empties into "
+            f"{' and '.join(takers)} only; where that stands"
+        )
+    else:
+        when = f"with {state.label} the rod side of {cylinder.name} is shut in at {element.name}"
     return case.finding(
-        f"if {element.name} is {shut} while {cylinder.name} is pushed, "
-        f"rod-side pressure {reaches}; {limit}",
+        f"{when}, rod-side pressure {reaches}; {limit}",
         cylinder,
         severity=severity,
         port="rod",

@@ -4,6 +4,7 @@ from circuitcheck.schematic.drawing import Drawing, NotDrawable, draw
 from circuitcheck.schematic.export import FORMATS, ConverterMissingError, as_pdf, as_png
 from circuitcheck.schematic.from_circuit import Extra, from_circuit
 from circuitcheck.schematic.netlist import Hint, Item, Net, Netlist, Value
+from circuitcheck.schematic.references import refer_to_fields
 from circuitcheck.schematic.sheets import split
 from circuitcheck.schematic.svg import Group, Painted, to_svg
 from circuitcheck.schematic.symbol_sheet import symbol_sheet
@@ -25,6 +26,7 @@ __all__ = [
     "as_png",
     "draw",
     "from_circuit",
+    "refer_to_fields",
     "split",
     "symbol_sheet",
     "to_svg",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import pairwise
 
 from circuitcheck.basics.shapes import Box, Point, Polygon, Pose, Shape, Text
@@ -13,6 +14,7 @@ from circuitcheck.symbols import OUTWARD, Anchor, Symbol
 
 TEXT = 1.4
 """Font size of labels [M]: capitals 1 M high."""
+_AIR = 0.4  # below the last line of a tank's data [M]
 _CORRIDOR = 5.0  # room kept free before a joined port [M]
 
 
@@ -46,8 +48,20 @@ class Body:
     def anchor(self, port: str) -> Anchor:
         return self.symbol.anchors[port]
 
+    def middle(self) -> Point:
+        """Give the middle of the symbol's frame."""
+        x0, y0, x1, y1 = self.symbol.frame
+        return (x0 + x1) / 2, (y0 + y1) / 2
+
     def boxes(self) -> tuple[Box, ...]:
         """Give all boxes that lines must keep out of: frame, marks with their lines, label."""
+        return self._boxes
+
+    def extent(self) -> Box:
+        return self._extent
+
+    @cached_property
+    def _boxes(self) -> tuple[Box, ...]:
         found = [self.symbol.frame]
         for mark in self.marks:
             found.append(mark.symbol.frame)
@@ -59,8 +73,9 @@ class Body:
             found.append(self.label_box)
         return tuple(found)
 
-    def extent(self) -> Box:
-        return union(self.boxes())
+    @cached_property
+    def _extent(self) -> Box:
+        return union(self._boxes)
 
 
 def union(boxes: tuple[Box, ...] | list[Box]) -> Box:
@@ -142,7 +157,7 @@ def _named(
             continue
         at = Pose(x, y)
         old = mark.symbol
-        frame = union([old.frame, at.box((0.0, 0.0, width, height))])
+        frame = union([old.frame, at.box((0.0, 0.0, width, height + _AIR))])
         kept = Symbol(old.shapes, old.anchors, frame, old.may_mirror, old.may_turn)
         return replace(mark, symbol=kept), tuple(shape.posed(at) for shape in words)
     return None

@@ -7,15 +7,16 @@ pressure and return rails run between them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from circuitcheck.schematic.netlist import CONTROL_KINDS, Item, Net, NetKind, Netlist, Pin
+from circuitcheck.schematic.netlist import CONTROL_KINDS, STANDING, Item, Net, NetKind, Netlist, Pin
+from circuitcheck.schematic.rows import set_rows
 from circuitcheck.schematic.shaft_rows import OUTLETS, set_up_rows
+from circuitcheck.schematic.signals import is_gallery, signal_shuttles
+from circuitcheck.schematic.wished_rows import lift_wished, raise_wished, turn_wished
 from circuitcheck.symbols import Side
 
 _RAILS = ("pressure", "charge", "return")
-_STANDING = ("instrument", "accumulator")
 _UPPER = ("valve", "compensator", "actuator", "load", "shuttle", "goes_on")
 """Roles that always stand above the rails."""
 _SUPPLY: frozenset[NetKind] = frozenset({"pressure", "charge", "load_sense", "pilot"})
@@ -40,6 +41,27 @@ class Case:
     """Pumps that are mirrored, so that their shaft end faces the clutch or gearbox before it."""
     shaft_rows: list[tuple[str, ...]] = field(default_factory=list)
     """Motors with all they turn, each from left to right."""
+    turned: set[str] = field(default_factory=set)
+    """Items that are turned as the writer wished."""
+    signals_above: bool = False
+    """Whether the line of the load signal runs above the actuators."""
+    _on_item: dict[str, list[Net]] = field(default_factory=dict)
+    _on_pin: dict[Pin, Net] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        for net in self.nets.values():
+            self._enter(net)
+
+    def add_net(self, net: Net) -> None:
+        """Take in one more net to be routed."""
+        self.nets[net.id] = net
+        self._enter(net)
+
+    def _enter(self, net: Net) -> None:
+        for item in dict.fromkeys(i for i, _ in net.pins):
+            self._on_item.setdefault(item, []).append(net)
+        for pin in net.pins:
+            self._on_pin.setdefault(pin, net)
 
     def above(self) -> list[str]:
         """Name the items of the upper band, in the order of the text."""
@@ -50,14 +72,14 @@ class Case:
         return [i for i in self.items if i not in self.upper]
 
     def net_of(self, pin: Pin) -> Net | None:
-        return next((net for net in self.nets.values() if pin in net.pins), None)
+        return self._on_pin.get(pin)
 
     def nets_of(self, item: str) -> list[Net]:
-        return [net for net in self.nets.values() if any(i == item for i, _ in net.pins)]
+        return list(self._on_item.get(item, ()))
 
     def joined(self, item: str) -> frozenset[str]:
         """Name the ports of an item from which a line leaves."""
-        return frozenset(p for net in self.nets.values() for i, p in net.pins if i == item)
+        return frozenset(p for net in self.nets_of(item) for i, p in net.pins if i == item)
 
     def on_one_shaft(self, a: str, b: str) -> bool:
         """Tell whether two items turn together."""
@@ -100,7 +122,7 @@ class Case:
     def is_rail(self, net: Net) -> bool:
         """Tell whether a net runs between the bands."""
         above = [pin for pin in net.pins if pin[0] in self.upper]
-        if net.kind == "shaft":
+        if net.kind == "shaft" or is_gallery(self, net):
             return False
         if net.kind in _RAILS:
             return bool(above) and (
@@ -113,8 +135,11 @@ class Case:
         return next((i for i, p in net.pins if self.items[i].role == "pump" and p not in "SLX"), "")
 
 
-def make_case(netlist: Netlist) -> Case:
-    """Cut the tank pins off and sort the items into bands and rows."""
+def make_case(netlist: Netlist, *, signals_above: bool = False) -> Case:
+    """Cut the tank pins off and sort the items into bands and rows.
+
+    With ``signals_above`` the line of the load signal runs above the actuators.
+    """
     every = {item.id: item for item in netlist.items}
     items = {i: item for i, item in every.items() if item.role != "tank"}
     nets: dict[str, Net] = {}
@@ -130,26 +155,24 @@ def make_case(netlist: Netlist) -> Case:
         elif len(pins) > 1:
             nets[net.id] = Net(net.id, net.kind, pins, net.label)
     shafts = [net for net in netlist.nets if net.kind == "shaft"]
-    hoses = {
-        (v.item, v.port): v.text
-        for v in netlist.hoses
-        # the mark of a drain is too near for a text; its size stands in the list of parts
-        if v.port in tanks.get(v.item, ()) and not items[v.item].symbol.anchors[v.port].dashed
-    }
-    case = Case(items, nets, list(shafts), tanks, hoses=hoses)
+    hoses = {(v.item, v.port): v.text for v in netlist.hoses if v.port in tanks.get(v.item, ())}
+    case = Case(items, nets, list(shafts), tanks, hoses=hoses, signals_above=signals_above)
     case.texts.update(dict.fromkeys(hoses, 1))
     for value in netlist.values:
         pin = (value.item, value.port)
         case.texts[pin] = case.texts.get(pin, 0) + 1
     _sort_into_bands(case)
+    lift_wished(case, netlist.hints)
     set_up_rows(case)
     for net in shafts:
         if not _is_straight_shaft(case, net):
             case.shafts.remove(net)
-            case.nets[net.id] = net
+            case.add_net(net)
     _turn_lower(case)
     _turn_upper(case)
-    _rows(case)
+    turn_wished(case, netlist.hints)
+    set_rows(case)
+    raise_wished(case, netlist.hints)
     return case
 
 
@@ -163,11 +186,19 @@ def _is_straight_shaft(case: Case, net: Net) -> bool:
     if sides == ["E", "W"] and not any(i in case.upper for i, _ in net.pins):
         return True
     machines = all(case.items[i].role in ("pump", "drive") for i, _ in net.pins)
+    closed = [i for i, _ in net.pins[1:] if not _lets_shaft_through(case.items[i])]
+    machines = machines and (len(net.pins) == 2 or len(closed) < 2)
     driven = case.items[net.pins[-1][0]]
     if sides == ["E", "E"] and not machines and driven.role == "pump":
         case.mirrored.add(driven.id)
         return driven.symbol.may_mirror
     return machines and all(side in "EW" for side in sides)
+
+
+def _lets_shaft_through(item: Item) -> bool:
+    """Tell whether a shaft can be drawn on both sides of a machine, a circle about its origin."""
+    x0, _, x1, _ = item.symbol.frame
+    return x0 < 0 < x1 and (x0 >= -5 or x1 <= 5)
 
 
 def _sort_into_bands(case: Case) -> None:
@@ -177,10 +208,10 @@ def _sort_into_bands(case: Case) -> None:
             continue
         works = "work" in touched and item.role not in ("pump", "drive")
         always = item.role in _UPPER
-        if works or always or (item.role in _STANDING and touched & _SUPPLY):
+        if works or always or (item.role in STANDING and touched & _SUPPLY):
             case.upper.add(item.id)
     for item in case.items.values():
-        if item.role in _STANDING and item.id not in case.upper:
+        if item.role in STANDING and item.id not in case.upper:
             others = {i for net in case.nets_of(item.id) for i, _ in net.pins}
             if others & case.upper:
                 case.upper.add(item.id)
@@ -222,9 +253,11 @@ def _leads_to_tank(case: Case, item: Item, seen: frozenset[str] = frozenset()) -
     if ports[1] in case.tanks[item.id]:
         return True
     net = case.net_of((item.id, ports[1]))
-    if net is None or len(net.pins) != 2:
+    pins = net.pins if net is not None else ()
+    pins = tuple(pin for pin in pins if case.items[pin[0]].role != "instrument")
+    if len(pins) != 2:
         return False
-    behind = next((pin for pin in net.pins if pin[0] != item.id), None)
+    behind = next((pin for pin in pins if pin[0] != item.id), None)
     if behind is None or behind[1] != next(iter(case.items[behind[0]].symbol.anchors)):
         return False
     return _leads_to_tank(case, case.items[behind[0]], seen | {item.id})
@@ -281,13 +314,23 @@ def _turn_upper(case: Case) -> None:
                         _face(case, case.items[other], _fed_from_below(case, other) or port, "S")
         frontier = [i for i in following if case.items[i].role != "actuator"]
     for item in (case.items[i] for i in case.above()):
-        outlet = item.symbol.anchors.get("out")
-        if item.role == "shuttle" and outlet is not None and item.symbol.may_turn:
-            led = case.net_of((item.id, "out"))
-            to_actuator = led is not None and any(
-                case.items[i].role == "actuator" for i, _ in led.pins
-            )
-            _face(case, item, "out", "N" if to_actuator else "S")
+        if item.role == "shuttle" and item.symbol.may_turn:
+            outlet = _middle_port(item)
+            led = case.net_of((item.id, outlet)) if outlet else None
+            high = case.signals_above and item.id in signal_shuttles(case)
+            up = led is not None and (not case.is_rail(led) if high else _joins_actuator(case, led))
+            if outlet:
+                _face(case, item, outlet, "N" if up else "S")
+
+
+def _middle_port(item: Item) -> str:
+    """Name the outlet of a shuttle: the port between its two inlets, empty if there is none."""
+    outlets = [port for port, a in item.symbol.anchors.items() if a.side in "NS"]
+    return outlets[0] if len(outlets) == 1 else ""
+
+
+def _joins_actuator(case: Case, net: Net) -> bool:
+    return any(case.items[i].role == "actuator" for i, _ in net.pins)
 
 
 def _fed_from_below(case: Case, item: str) -> str:
@@ -296,126 +339,3 @@ def _fed_from_below(case: Case, item: str) -> str:
         if net.kind in ("pressure", "charge") and any(i not in case.upper for i, _ in net.pins):
             return next(port for i, port in net.pins if i == item)
     return ""
-
-
-def _edges(case: Case) -> Iterable[tuple[str, str]]:
-    """Give pairs (lower item, upper item) that a working line joins from top to bottom."""
-    for net in case.nets.values():
-        if net.kind in CONTROL_KINDS:
-            continue
-        for low in net.pins:
-            for high in net.pins:
-                both = low[0] in case.upper and high[0] in case.upper
-                if both and case.side(low) == "N" and case.side(high) == "S":
-                    yield low[0], high[0]
-
-
-def _rows(case: Case) -> None:
-    """Count the rows of the upper band by the longest way up from the rails."""
-    edges = [
-        (a, b)
-        for a, b in _edges(case)
-        if case.items[b].role not in _STANDING and not _in_one_bank(case, a, b)
-    ]
-    edges = _without_circles(case, edges)
-    control = {
-        i
-        for i in case.above()
-        if case.items[i].role == "shuttle" and all(n.kind in CONTROL_KINDS for n in case.nets_of(i))
-    }
-    first = 1 if control else 0
-    rows = {i: 0 if i in control else first for i in case.above()}
-    comps = any(case.items[i].role == "compensator" for i in case.above())
-    if comps:
-        rows = {i: 0 if case.items[i].role == "compensator" else rows[i] for i in rows}
-    valves = [
-        i
-        for i in case.above()
-        if case.items[i].role == "valve"
-        and any(case.is_rail(n) or _from_compensator(case, i, n) for n in case.nets_of(i))
-    ]
-    for _ in range(len(case.upper)):
-        before = dict(rows)
-        for low, high in edges:
-            if low != high and rows[high] <= rows[low] < len(case.upper):
-                rows[high] = rows[low] + 1
-        level = max((rows[i] for i in valves), default=0)
-        rows.update(dict.fromkeys([i for i in valves if _is_root(case, i)], level))
-        if rows == before:
-            break
-    _rows_of_side_parts(case, rows, control)
-    top = max(rows.values(), default=0)
-    movers = [i for i in case.above() if case.items[i].role == "actuator"]
-    top = max([top, *(rows[i] + 1 for i in case.above() if case.items[i].role == "valve")])
-    rows.update(dict.fromkeys(movers, top))
-    for net in case.shafts:
-        driven = [i for i, _ in net.pins if i in rows and case.items[i].role == "load"]
-        rows.update(dict.fromkeys(driven, top + 1))
-    rows.update({i: top for row in case.shaft_rows for i in row})
-    case.rows = _without_empty_rows(rows)
-
-
-def _is_root(case: Case, item: str) -> bool:
-    return any(
-        (case.is_rail(n) and n.kind in ("pressure", "charge")) or _from_compensator(case, item, n)
-        for n in case.nets_of(item)
-    )
-
-
-def _without_circles(case: Case, edges: list[tuple[str, str]]) -> list[tuple[str, str]]:
-    """Drop what would put a part above itself; actuators, then valves, keep their place."""
-    weight = {"actuator": 0, "valve": 1}
-    above: dict[str, set[str]] = {}
-    kept = []
-    for low, high in sorted(edges, key=lambda e: weight.get(case.items[e[1]].role, 2)):
-        reached, frontier = {high}, [high]
-        while frontier:
-            fresh = above.get(frontier.pop(), set()) - reached
-            reached |= fresh
-            frontier += fresh
-        if low not in reached:
-            above.setdefault(low, set()).add(high)
-            kept.append((low, high))
-    return kept
-
-
-def _in_one_bank(case: Case, low: str, high: str) -> bool:
-    """Tell whether two valves are fed by one supply: then they stand side by side."""
-    valves = case.items[low].role == case.items[high].role == "valve"
-    return valves and _is_root(case, low) and _is_root(case, high)
-
-
-def _from_compensator(case: Case, item: str, net: Net) -> bool:
-    return any(case.items[i].role == "compensator" for i, _ in net.pins if i != item) and (
-        net.kind not in CONTROL_KINDS
-    )
-
-
-def _rows_of_side_parts(case: Case, rows: dict[str, int], control: set[str]) -> None:
-    """Put shuttles between work lines above their valve, and instruments above their line."""
-    for i in sorted(case.upper, key=lambda k: case.items[k].order):
-        item = case.items[i]
-        if i in control:
-            continue
-        nets = case.nets_of(i)
-        below = [
-            rows[k]
-            for net in nets
-            for k, port in net.pins
-            if k in rows and k != i and case.side((k, port)) == "N"
-            if net.kind == "work" or not case.is_rail(net)
-        ]
-        if item.role == "shuttle" and below:
-            rows[i] = max(below) + 1
-        elif item.role == "pressure_control" and case.tanks[i] and below:
-            rows[i] = max(below)
-        elif item.role in _STANDING:
-            if below:
-                rows[i] = max(below) + 1
-            else:
-                rows[i] = 0
-
-
-def _without_empty_rows(rows: dict[str, int]) -> dict[str, int]:
-    used = sorted(set(rows.values()))
-    return {i: used.index(row) for i, row in rows.items()}

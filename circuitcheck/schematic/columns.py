@@ -12,11 +12,13 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from circuitcheck.schematic.bodies import Body
+from circuitcheck.schematic.branches import branches
 from circuitcheck.schematic.case import Case
 from circuitcheck.schematic.differences import Differences
 from circuitcheck.schematic.netlist import CONTROL_KINDS, Hint, Net, Pin
+from circuitcheck.schematic.signals import risers
 from circuitcheck.schematic.stacks import Stack, drained_port, stack_lower
-from circuitcheck.schematic.wishes import reorder_row, reorder_stacks
+from circuitcheck.schematic.wishes import reorder_row, reorder_stacks, wish_places
 
 _SHIFTS = 4  # rounds in which opposite taps of a rail are moved apart
 _ROOM = 60.0  # first guess for the width of one branch [M]
@@ -47,7 +49,7 @@ class Columns:
 
 def guess_places(case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]) -> dict[str, float]:
     """Guess x of every item of the upper band from the ports it is joined to [M]."""
-    roots = _branches(case, hints)
+    roots = branches(case, hints)
     guess = {i: _ROOM * k for k, i in enumerate(roots)}
     fixed = set(guess)
     loose = sorted(
@@ -62,7 +64,7 @@ def guess_places(case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]) -
                     continue
                 for own in (p for k, p in net.pins if k == i):
                     for k, port in net.pins:
-                        if k != i and k in guess:
+                        if k != i and k in guess and case.items[k].role != "instrument":
                             off = bodies[k].anchor(port).x - bodies[i].anchor(own).x
                             weight = 2 if case.rows[k] > case.rows[i] else 1
                             found += [guess[k] + off] * weight
@@ -92,33 +94,36 @@ def _in_order_of_text(case: Case, guess: dict[str, float]) -> None:
 
 
 def _free_side(case: Case, bodies: dict[str, Body], guess: dict[str, float], item: str) -> float:
-    """Put an instrument left of everything on a rail, else outside of its work line."""
+    """Put an instrument left of all on its rail, else outside of its work line."""
     order = case.items[item].order * 0.01
     net = case.nets_of(item)[0] if case.nets_of(item) else None
-    if net is None or (case.is_rail(net) and net.kind != "work"):
+    if net is None:
         return -_ROOM + order
-    near = [guess[k] + bodies[k].anchor(p).x for k, p in net.pins if k != item and k in guess]
-    if not near:
-        return -_ROOM + order
-    here = sum(near) / len(near)
+    others = [(k, p) for k, p in net.pins if k != item and k in guess]
+    if not others or (case.is_rail(net) and net.kind != "work"):
+        heads = [guess[k] for k, _ in others if case.items[k].role in ("valve", "compensator")]
+        return min(heads, default=0.0) - _ROOM / 2 + order
+    here = sum(guess[k] + bodies[k].anchor(p).x for k, p in others) / len(others)
+    return here + (14 if _is_right_of_middle(case, bodies, guess, others) else -14) + order
+
+
+def _is_right_of_middle(
+    case: Case, bodies: dict[str, Body], guess: dict[str, float], pins: list[Pin]
+) -> bool:
+    """Tell whether a work line leaves its valve on the right side, else where its pins are."""
+    for item, port in pins:
+        ups = [p for p in case.joined(item) if bodies[item].anchor(p).side == "N"]
+        if case.items[item].role == "valve" and port in ups and len(ups) > 1:
+            xs = [bodies[item].anchor(p).x for p in ups]
+            return bodies[item].anchor(port).x > sum(xs) / len(xs)
+    here = sum(guess[k] + bodies[k].anchor(p).x for k, p in pins) / len(pins)
+    heads = [k for k in guess if case.items[k].role == "valve"]
+    nearest = min(heads, key=lambda k: abs(guess[k] - here), default="")
     middle = _ROOM * round(here / _ROOM)
-    return here + (14 if here >= middle else -14) + order
-
-
-def _branches(case: Case, hints: tuple[Hint, ...]) -> list[str]:
-    """Name the valves that head a branch, from left to right as in the text, then by hints."""
-    heads = [
-        i
-        for i in case.above()
-        if case.items[i].role == "valve"
-        and case.rows[i] == min(case.rows[k] for k in case.above() if case.items[k].role == "valve")
-    ]
-    if not heads:
-        heads = [i for i in case.above() if case.items[i].role == "actuator"]
-    heads.sort(key=lambda i: case.items[i].order)
-    for hint in hints:
-        reorder_row(heads, hint)
-    return heads
+    if nearest:
+        x0, _, x1, _ = bodies[nearest].symbol.frame
+        middle = guess[nearest] + (x0 + x1) / 2
+    return here >= middle
 
 
 def order_columns(case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]) -> Columns:
@@ -128,6 +133,8 @@ def order_columns(case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...]) 
     for net in case.nets.values():
         if net.kind not in CONTROL_KINDS or case.is_rail(net):
             _chain(case, bodies, columns, net)
+    for net, pin in risers(case):
+        _rise(case, bodies, columns, net, pin)
     names: dict[int, list[tuple[float, int, str]]] = {}
     for i in case.above():
         names.setdefault(case.rows[i], []).append((guess[i], case.items[i].order, i))
@@ -184,8 +191,29 @@ def _chain(case: Case, bodies: dict[str, Body], columns: Columns, net: Net) -> N
         columns.chains.append((net, links))
 
 
+def _rise(case: Case, bodies: dict[str, Body], columns: Columns, net: Net, pin: Pin) -> None:
+    """Hold places for a signal line beside everything above its valve."""
+    anchor = bodies[pin[0]].anchor(pin[1])
+    x = anchor.x + (1 if anchor.side == "E" else -1)
+    links: list[tuple[str, float]] = [(pin[0], x)]
+    shuttle = next(((i, p) for i, p in net.pins if case.items[i].role == "shuttle"), None)
+    top = max(case.rows.values()) + 1 if shuttle is None else case.rows[shuttle[0]]
+    for level in range(case.rows[pin[0]] + 1, top):
+        name = f"~{net.id}/{pin[0]}.{pin[1]}/{level}"
+        columns.passing[name] = Passing(name, net.id, level, columns.guess[pin[0]] + x)
+        links.append((name, 0.0))
+    if shuttle is not None:
+        end = bodies[shuttle[0]].anchor(shuttle[1])
+        links.append((shuttle[0], end.x + {"E": 1, "W": -1}.get(end.side, 0)))
+    columns.chains.append((net, links[::-1]))
+
+
 def place_columns(
-    case: Case, bodies: dict[str, Body], columns: Columns, gap: float
+    case: Case,
+    bodies: dict[str, Body],
+    columns: Columns,
+    gap: float,
+    hints: tuple[Hint, ...] = (),
 ) -> dict[str, int]:
     """Compact the order to places: x of every item's origin and of every passing line [M]."""
     lp = Differences()
@@ -223,6 +251,13 @@ def place_columns(
         for (a, ax), (b, bx) in pairwise(links):
             lp.shorten(a, b, ax - bx, weight)
     _pull_together(case, bodies, columns, lp)
+    wish_places(bodies, columns.guess, hints, lp)
+    for hint in hints:
+        if hint.relation == "column" and hint.first in bodies and hint.first not in case.upper:
+            heads = branches(case, hints)
+            if int(hint.second) <= len(heads):
+                over = heads[int(hint.second) - 1]
+                lp.shorten(over, hint.first, 0.0, 30.0)
     found = lp.solve()
     for _ in range(_SHIFTS):
         facing = list(_opposite_taps(case, bodies, found))

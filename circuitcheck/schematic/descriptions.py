@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import math
 import re
 
+from circuitcheck.basics.quantities import show
+from circuitcheck.circuit.model import Circuit
 from circuitcheck.components._parts import Part
 from circuitcheck.components.telescopic_cylinder import ORDER
 
 SIZES = ("bore", "rod", "stroke")
 
 _DATA: dict[str, tuple[tuple[str, str], ...]] = {
-    "tank": (("volume", "{}"),),
-    "electric motor": (("power", "{}"), ("speed", "{}")),
+    "tank": (("volume", "{}"), ("least", "{} min"), ("most", "{} max")),
+    "electric motor": (("power", "{}"), ("speed", "{}"), ("poles", "{} poles")),
     "engine": (("power", "{}"), ("speed", "{}")),
     "pump": (
         ("displacement", "{}"),
@@ -41,20 +44,25 @@ _DATA: dict[str, tuple[tuple[str, str], ...]] = {
     "burst valve": (("closes", "closes {}"), ("bleed", "d {}")),
     "cartridge": (("area A", "A {}"), ("spring", "{}"), ("flow", "{}")),
     "flushing valve": (("flow", "{}"), ("shifts", "{}")),
-    "valve": (("flow", "{}"),),
+    "valve": (("flow", "{}"), ("size", "size {}")),
     "section": (("flow", "{}"), ("limit", "{}")),
     "bank section": (("flow", "{}"),),
     "flow divider": (("flow", "{}"), ("share A", "A {}")),
     "gear divider": (("displacement", "{}"), ("sections", "{} sections")),
     "priority valve": (("priority", "CF {}"), ("set", "{}")),
-    "filter": (("fineness", "{}"), ("bypass", "bypass {}")),
+    "filter": (
+        ("fineness", "{}"),
+        ("beta", "beta {}"),
+        ("bypass", "bypass {}"),
+        ("indicator", "shows at {}"),
+    ),
     "strainer": (("fineness", "{}"), ("bypass", "bypass {}")),
     "cooler": (("heat", "{}"), ("coolant flow", "coolant {}")),
     "heater": (("power", "{}"), ("set", "to {}")),
     "breather": (("fineness", "{}"), ("flow", "{} air")),
     "orifice": (("diameter", "d {}"),),
-    "throttle": (("diameter", "d {}"), ("open", "open {}")),
-    "throttle-check": (("diameter", "d {}"), ("open", "open {}")),
+    "throttle": (("diameter", "d {}"), ("open", "open {}"), ("flow", "{}")),
+    "throttle-check": (("diameter", "d {}"), ("open", "open {}"), ("flow", "{}")),
     "flow control": (("flow", "{}"),),
     "bypass flow control": (("flow", "{}"), ("limit", "{}")),
     "gallery": (("bore", "d {}"),),
@@ -79,8 +87,12 @@ _STATED = (
 """Phrases that are written out."""
 
 
-def data_lines(part: Part) -> tuple[str, ...]:
-    """Give the lines of text that stand under the code of a part."""
+def data_lines(part: Part, circuit: Circuit) -> tuple[str, ...]:
+    """Give the lines of text that stand under the code of a part: its purpose, its data."""
+    return (*((part.purpose,) if part.purpose else ()), *_data_of(part, circuit))
+
+
+def _data_of(part: Part, circuit: Circuit) -> tuple[str, ...]:
     if part.kind.word == "cylinder":
         return _sizes([part.figures[name].text for name in SIZES if part.given(name)], part)
     if part.kind.word == "telescopic cylinder":
@@ -91,13 +103,35 @@ def data_lines(part: Part) -> tuple[str, ...]:
         for name, pattern in _DATA.get(part.kind.word, ())
         if part.given(name)
     ]
+    if lines and part.given("drop") and _continuous(part):
+        lines[0] += f" at {_neat(part.figures['drop'].text)}"
     lines += [phrase for phrase in _STATED if part.says(phrase)]
-    return tuple(lines)
+    return (*lines, *_ideal_flow(part, circuit))
+
+
+def _continuous(part: Part) -> bool:
+    """Tell whether a valve is a proportional or servo valve, whose rated flow needs its drop."""
+    said = " ".join(part.many.get("actuation", ()))
+    return part.kind.word == "valve" and ("proportional" in said or "servo" in said)
+
+
+def _ideal_flow(part: Part, circuit: Circuit) -> tuple[str, ...]:
+    """Give the rated flow of a fixed pump: without losses, at the speed that its drive is given."""
+    drive = circuit.parts.get(part.driven_by or "")
+    if drive is None or part.kind.word != "pump" or not part.says("fixed"):
+        return ()
+    size = part.figures["displacement"].value if part.given("displacement") else None
+    speed = drive.figures["speed"].value if drive.given("speed") else None
+    if size is None or speed is None:
+        return ()
+    return (show(size * speed / (2.0 * math.pi), "flow", circuit.units),)
 
 
 def hose_label(part: Part) -> str:
     """Give the size that is written along a hose or tube."""
-    return _neat(part.figures["bore"].text) if "bore" in part.figures else ""
+    if "bore" not in part.figures:
+        return ""
+    return _neat(part.figures["bore"].text).removeprefix("bore of ")
 
 
 def _sizes(texts: list[str], part: Part) -> tuple[str, ...]:
@@ -117,4 +151,5 @@ def _sizes(texts: list[str], part: Part) -> tuple[str, ...]:
 def _neat(text: str) -> str:
     """Bring a figure to the sheet's form: raised figures, no name in front of it."""
     text = re.sub(r"\bum\b", "µm", text.strip())
+    text = re.sub(r"\b([cdm]?m)3\b", r"\1³", text)
     return re.sub(r"^0 to ", "", text)

@@ -16,6 +16,10 @@ _GIVEN_UP = 200.0
 """Cost of each module by which a demand that may be given up is missed."""
 
 
+_FAR = 100_000.0
+"""No place is farther from the first one [M]."""
+
+
 class UnplaceableError(Exception):
     """The least distances contradict each other."""
 
@@ -85,7 +89,7 @@ class Differences:
         named = set(self._places.values())
         first = min(named, default=0)
         bounds: list[tuple[float | None, float | None]] = [
-            (0.0, 0.0) if k == first else (-5000.0, 5000.0) if k in named else (0.0, None)
+            (0.0, 0.0) if k == first else (-_FAR, _FAR) if k in named else (0.0, None)
             for k in range(size)
         ]
         result = linprog(cost, A_ub=matrix, b_ub=limits, bounds=bounds, method="highs-ds")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from circuitcheck.basics.shapes import Box
@@ -11,17 +11,18 @@ from circuitcheck.schematic.check import Fault, Words, crossings, find_faults
 from circuitcheck.schematic.differences import UnplaceableError
 from circuitcheck.schematic.enclosures import Outline, enclose
 from circuitcheck.schematic.export import as_dxf
+from circuitcheck.schematic.heeded import unheeded
+from circuitcheck.schematic.label_room import with_air
 from circuitcheck.schematic.netlist import Netlist
-from circuitcheck.schematic.paper import SIZES, Paper, fitted, paper_for
+from circuitcheck.schematic.paper import REDUCED, field_at, fitted, paper_for
 from circuitcheck.schematic.placing import AS_USUAL, Layout, Moves, frames_of, lay_out, wires_of
-from circuitcheck.schematic.polish import CLEARLY, ENOUGH, polish, score_of
+from circuitcheck.schematic.polish import CLEARLY, ENOUGH, polish, quick_score, score_of
 from circuitcheck.schematic.seen import Seen
 from circuitcheck.schematic.sheet import compose
-from circuitcheck.schematic.svg import Group, to_svg
+from circuitcheck.schematic.svg import Fit, Group, to_svg
 from circuitcheck.schematic.tables import Table
 from circuitcheck.schematic.title_block import Titles
 from circuitcheck.schematic.values import Note, name_tank_hoses, place_notes
-from circuitcheck.schematic.wishes import unheeded
 
 _ROOMS = (2.0, 3.0, 4.0, 6.0, 9.0)
 """Least gaps between items that are tried, one after the other [M]."""
@@ -29,6 +30,9 @@ _ROOMS = (2.0, 3.0, 4.0, 6.0, 9.0)
 
 _ROOM_FOR_OUTLINES = 4.0
 """Wider sheets are not tried for the sake of outlines alone [M]."""
+
+
+_NO_PLACE = "no-place-for-text"
 
 
 class NotDrawable(Exception):  # noqa: N818 - it names a state, as the trade would
@@ -56,32 +60,54 @@ class Drawing:
         """Write the drawing as SVG 1.1, one module = 2.5 mm.
 
         ``paper`` fits it to a framed sheet: "A3, landscape", "landscape" or "fit" for the
-        smallest one. ValueError if there is no such sheet.
+        smallest one that holds it at full size. ValueError if there is no such sheet.
         """
         parts = ", ".join(self.layout.bodies)
         about = f"Hydraulic circuit diagram with {parts}."
-        groups, box = self._groups(self.titles)
+        groups, box, fit = self._on(paper)
+        return to_svg(groups, box, self.titles.title, about, fit)
+
+    def dxf(self, paper: str = "") -> str:
+        """Write the drawing as DXF, in millimetres, on a sheet as ``svg`` does.
+
+        ConverterMissingError without its extra, ValueError if there is no such sheet.
+        """
+        groups, _, fit = self._on(paper)
+        return as_dxf(groups, fit)
+
+    def field_of(self, item: str, paper: str) -> str:
+        """Give the field of the grid, such as B3, in which an item stands on a framed sheet.
+
+        KeyError if the item is not drawn; for ``paper`` holds what ``svg`` says.
+        """
+        _, box = self._composed(None)
+        chosen = paper_for(paper, box, self.titles)
+        fit = fitted(chosen, box, self.titles)
+        x, y = self.layout.bodies[item].middle()
+        return field_at(chosen, fit.shift[0] + x * chosen.module, fit.shift[1] + y * chosen.module)
+
+    def cramped(self, paper: str) -> str:
+        """Say that a sheet of paper makes the drawing too small to read; empty if it does not."""
         if not paper:
-            return to_svg(groups, box, self.titles.title, about)
-        # the fields of the sheet make the title block larger, so they are put in first
-        fields = _sheet_fields(self.titles, Paper("A0", *SIZES["A0"]))
-        chosen = paper_for(paper, self._groups(fields)[1])
-        groups, box = self._groups(_sheet_fields(self.titles, chosen))
-        return to_svg(groups, box, self.titles.title, about, fitted(chosen, box))
+            return ""
+        _, box = self._composed(None)
+        chosen, better = (paper_for(said, box, self.titles) for said in (paper, "fit"))
+        if chosen.module >= REDUCED:
+            return ""
+        return (
+            f"On {chosen.name} a module is only {chosen.module:.2f} mm (at least {REDUCED:.1f} mm "
+            f"reads well); {better.name} holds it at {better.module:.2f} mm."
+        )
 
-    def dxf(self) -> str:
-        """Write the drawing as DXF, in millimetres; ConverterMissingError without its extra."""
-        return as_dxf(self._groups(self.titles)[0])
+    def _on(self, paper: str) -> tuple[list[Group], Box, Fit | None]:
+        """Compose the drawing, and put it on a sheet of paper if one is wanted."""
+        groups, box = self._composed(None if paper else self.titles)
+        if not paper:
+            return groups, box, None
+        return groups, box, fitted(paper_for(paper, box, self.titles), box, self.titles)
 
-    def _groups(self, titles: Titles) -> tuple[list[Group], Box]:
+    def _composed(self, titles: Titles | None) -> tuple[list[Group], Box]:
         return compose(self.layout, list(self.notes), titles, self.outlines, self.seen, self.tables)
-
-
-def _sheet_fields(titles: Titles, paper: Paper) -> Titles:
-    titles = titles.with_field("Sheet size", paper.name)
-    titles = titles.with_field("Module", f"{paper.module:.2f} mm")
-    numbered = any(name == "Sheet" for name, _ in titles.fields)
-    return titles if numbered else titles.with_field("Sheet", "1/1")
 
 
 def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
@@ -96,11 +122,12 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
     least: tuple[Fault, ...] | None = None
     best: Drawing | None = None
     polished = polish(netlist, _ROOMS[0])
-    for room, moves in product(_ROOMS, dict.fromkeys((polished, AS_USUAL))):
-        drawing, without = _attempt(netlist, room, moves, titles)
+    for room, moves in product(_ROOMS, dict.fromkeys((polished.moves, AS_USUAL))):
+        ready = polished.layout if (room, moves) == (_ROOMS[0], polished.moves) else None
+        drawing, without = _attempt(netlist, room, moves, titles, ready)
         if not drawing.faults:
             if not without:
-                return _better(drawing, netlist, polished) if room == _ROOMS[0] else drawing
+                return _better(drawing, netlist, polished.moves) if room == _ROOMS[0] else drawing
             if best is None or len(drawing.outlines) > len(best.outlines):
                 best = drawing
             if room >= _ROOM_FOR_OUTLINES:
@@ -109,7 +136,32 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
             least = drawing.faults
     if best is not None:
         return best
+    lost = tuple(fault.about[0] for fault in least or () if fault.slug == _NO_PLACE)
+    if least and len(lost) == len(least):
+        # rather a drawing that says which figures it leaves out than none
+        drawing = draw(_without(netlist, lost), title, rows)
+        notices = tuple(f"No room for the text {text}." for text in lost)
+        return replace(drawing, notices=(*drawing.notices, *notices))
+    if netlist.hints:
+        # what cannot be drawn as wished is drawn without the wishes, which are then named
+        plain = draw(replace(netlist, hints=()), title, rows)
+        layout = plain.layout
+        missed = unheeded(netlist.hints, layout.case, layout.bodies, netlist.sheet)
+        return replace(plain, notices=(*missed, *plain.notices))
     raise NotDrawable(least or ())
+
+
+def _without(netlist: Netlist, lost: tuple[str, ...]) -> Netlist:
+    """Leave out the values and line sizes that found no place."""
+    values = tuple(
+        value
+        for value in netlist.values
+        if not any(text.startswith(f"{value.item}.{value.port} ") for text in lost)
+    )
+    nets = tuple(
+        replace(net, label="") if f"{net.id} {net.label}" in lost else net for net in netlist.nets
+    )
+    return replace(netlist, values=values, nets=nets)
 
 
 def _better(drawing: Drawing, netlist: Netlist, polished: Moves) -> Drawing:
@@ -118,6 +170,8 @@ def _better(drawing: Drawing, netlist: Netlist, polished: Moves) -> Drawing:
         return drawing
     best = score_of(drawing.layout)
     for moves in dict.fromkeys((polished, AS_USUAL)):
+        if quick_score(netlist, _ROOMS[1], moves) >= best - CLEARLY:
+            continue
         other, without = _attempt(netlist, _ROOMS[1], moves, drawing.titles)
         if not other.faults and not without and score_of(other.layout) < best - CLEARLY:
             drawing, best = other, score_of(other.layout)
@@ -125,11 +179,11 @@ def _better(drawing: Drawing, netlist: Netlist, polished: Moves) -> Drawing:
 
 
 def _attempt(
-    netlist: Netlist, room: float, moves: Moves, titles: Titles
+    netlist: Netlist, room: float, moves: Moves, titles: Titles, ready: Layout | None = None
 ) -> tuple[Drawing, list[str]]:
     """Draw with a given room; also name the blocks that found no outline."""
     try:
-        layout = lay_out(netlist, room, moves)
+        layout = with_air(ready or lay_out(netlist, room, moves))
     except UnplaceableError as problem:
         nothing = Layout(make_case(netlist), {}, [], [])
         return Drawing(nothing, (), titles, (Fault("no-place", (str(problem),)),)), []
@@ -140,7 +194,7 @@ def _attempt(
     faults = _faults(layout, notes, homeless)
     if faults:
         return Drawing(layout, tuple(notes), titles, faults), []
-    notices = unheeded(netlist.hints, layout.bodies)
+    notices = unheeded(netlist.hints, layout.case, layout.bodies, netlist.sheet)
     outlines, without = enclose(netlist.enclosures, layout, notes)
     notices += tuple(
         f"{name} has no outline: other parts stand between its own." for name in without
@@ -165,5 +219,5 @@ def _faults(layout: Layout, notes: list[Note], homeless: list[str]) -> tuple[Fau
     words += [Words(note.owner, note.box) for note in notes]
     found = list(find_faults(frames_of(layout), wires_of(layout), words))
     found += [Fault("no-way-for-line", (net.id,)) for net in layout.missing]
-    found += [Fault("no-place-for-text", (text,)) for text in homeless]
+    found += [Fault(_NO_PLACE, (text,)) for text in homeless]
     return tuple(found)

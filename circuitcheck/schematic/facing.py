@@ -5,6 +5,7 @@ from __future__ import annotations
 from circuitcheck.basics.shapes import Pose
 from circuitcheck.schematic.bodies import Body, make_body
 from circuitcheck.schematic.case import Case
+from circuitcheck.schematic.signals import signal_shuttles, signal_valves
 
 _WRONG_WAY = 12.0  # cost of a port that looks away from where its line goes [M]
 _BETTER_BY = 1.5  # a symbol is mirrored only for a clear gain [M]
@@ -40,21 +41,48 @@ def make_bodies(case: Case, mirrored: frozenset[str]) -> dict[str, Body]:
 
 
 def choose_mirrored(
-    case: Case, bodies: dict[str, Body], xs: dict[str, int], before: frozenset[str]
+    case: Case,
+    bodies: dict[str, Body],
+    xs: dict[str, int],
+    before: frozenset[str],
+    asked: frozenset[str],
 ) -> frozenset[str]:
-    """Decide for every symbol that may be mirrored, judged by the present places."""
+    """Decide for every asked symbol that may be mirrored, judged by the present places."""
     chosen = set(before)
+    high = signal_shuttles(case) if case.signals_above else []
+    # a bank has all its signal ports on one side
+    fixed = signal_valves(case) | case.turned | case.mirrored
     for item in sorted(case.items.values(), key=lambda i: i.order):
-        if not item.symbol.may_mirror or item.id in case.mirrored:
+        if item.id not in asked or item.id in fixed or not item.symbol.may_mirror:
             continue
-        now = _cost(case, bodies, xs, item.id, 1)
-        turned = _cost(case, bodies, xs, item.id, -1)
+        crossed = _inlets_are_crossed(case, bodies, xs, item.id) if item.id in high else None
+        if crossed is not None:
+            chosen = chosen ^ {item.id} if crossed else chosen
+            continue
+        now = _cost(case, bodies, xs, item.id, 1, high)
+        turned = _cost(case, bodies, xs, item.id, -1, high)
         outer = _outer_side(case, xs, item.id)
         if outer:
             chosen = chosen | {item.id} if outer < 0 else chosen - {item.id}
         elif turned + _BETTER_BY < now:
             chosen ^= {item.id}
     return frozenset(chosen)
+
+
+def _inlets_are_crossed(
+    case: Case, bodies: dict[str, Body], xs: dict[str, int], item: str
+) -> bool | None:
+    """Tell whether the left inlet of a shuttle above the actuators comes from the right one's side.
+
+    None if it has not two.
+    """
+    found: dict[str, float] = {}
+    for net in case.nets_of(item):
+        places = [xs[i] + bodies[i].anchor(p).x for i, p in net.pins if i != item]
+        own = next(port for i, port in net.pins if i == item)
+        if places:
+            found[bodies[item].anchor(own).side] = sum(places) / len(places)
+    return found["W"] > found["E"] if {"W", "E"} <= set(found) else None
 
 
 def _outer_side(case: Case, xs: dict[str, int], item: str) -> int:
@@ -77,7 +105,9 @@ def _outer_side(case: Case, xs: dict[str, int], item: str) -> int:
     return 0 if abs(away) < 1 else (1 if away > 0 else -1)
 
 
-def _cost(case: Case, bodies: dict[str, Body], xs: dict[str, int], item: str, sign: int) -> float:
+def _cost(
+    case: Case, bodies: dict[str, Body], xs: dict[str, int], item: str, sign: int, high: list[str]
+) -> float:
     total = 0.0
     anchors = bodies[item].symbol.anchors.values()
     ports = [a.x for a in anchors if a.side in "NS"] or [a.x for a in anchors]
@@ -86,7 +116,8 @@ def _cost(case: Case, bodies: dict[str, Body], xs: dict[str, int], item: str, si
     nets = case.nets_of(item)
     nets += [net for net in case.shafts if any(i == item for i, _ in net.pins)]
     for net in nets:
-        others = [xs[i] + bodies[i].anchor(p).x for i, p in net.pins if i != item]
+        far = [] if item in high else high
+        others = [xs[i] + bodies[i].anchor(p).x for i, p in net.pins if i not in (item, *far)]
         if not others:
             continue
         for port in (p for i, p in net.pins if i == item):

@@ -12,51 +12,34 @@ from circuitcheck.circuit.model import BlockUse, Circuit, End
 from circuitcheck.components._parts import Part
 from circuitcheck.schematic.descriptions import data_lines, hose_label
 from circuitcheck.schematic.net_kinds import net_kinds
-from circuitcheck.schematic.netlist import Enclosure, Hint, Item, Net, Netlist, Pin, Relation, Value
+from circuitcheck.schematic.netlist import (
+    NUMBERED,
+    Enclosure,
+    Hint,
+    Item,
+    Net,
+    Netlist,
+    Pin,
+    Relation,
+    Value,
+)
+from circuitcheck.schematic.readings import HELD, reading, values_of, widest_reading
 from circuitcheck.schematic.seen import seen_in
+from circuitcheck.schematic.stands import positions_in, words_in
 from circuitcheck.schematic.tables import Table, parts_table, step_table
+from circuitcheck.schematic.title_block import title_fields
 from circuitcheck.symbols import Look, Symbol, all_symbols
 
 if TYPE_CHECKING:
     from circuitcheck.solver.operating import OperatingPoint
 
-HELD = "held by leakage"
-"""Status of a closed volume, as the solver names it."""
-
-_BOTH, _PRESSURE, _FLOW = (True, True), (True, False), (False, True)
-_SHOWN: dict[str, tuple[tuple[str, tuple[bool, bool]], ...]] = {
-    "pump": (("P", _BOTH), ("A", _BOTH), ("B", _PRESSURE), ("X", _PRESSURE)),
-    "hand pump": (("P", _BOTH),),
-    "cylinder": (("cap", _BOTH), ("rod", _BOTH)),
-    "telescopic cylinder": (("cap", _BOTH), ("rod", _BOTH)),
-    "motor": (("A", _BOTH), ("B", _PRESSURE)),
-    "rotary actuator": (("A", _BOTH), ("B", _PRESSURE)),
-    "intensifier": (("H", _BOTH),),
-    "brake": (("R", _PRESSURE),),
-    "relief": (("P", _FLOW),),
-    "port relief": (("T", _FLOW),),
-    "bypass flow control": (("out", _FLOW), ("T", _FLOW)),
-    "flow divider": (("A", _FLOW), ("B", _FLOW)),
-    "priority valve": (("CF", _FLOW), ("EF", _FLOW)),
-    "unloading valve": (("T", _FLOW),),
-    "accumulator": (("P", _PRESSURE),),
-    "section": (("LS", _PRESSURE),),
-}
-"""Kind -> ports beside which a step's values stand, and which: pressure, flow."""
 _SMALL_PORTS = ("L", "L1", "Y", "X")
-"""Drain and pilot ports: a common hose is named at a main port rather than there."""
-_LEAST_FLOW = 1.7e-6
-"""Flows below are leakage and written as 0 [m3/s] (0.1 L/min; our own choice)."""
-
-_LEAST_PRESSURE = 1e3
-"""Pressures below are no more than rounding on a sheet and written as 0 [Pa] (our own choice)."""
-
-
-Extra = Literal["colours", "positions", "steps", "parts", "links"]
+"""Drain and pilot ports: a common hose is named at the main ports rather than there."""
+Extra = Literal["colours", "positions", "steps", "parts", "links", "short"]
 """What a sheet may show beside the circuit: the figures of the step in colour, valves in the
-position of the step, the table of steps, the list of parts, links to lines of the text."""
-_DRAWN_PUSHED = ("valve", "bank section")
-"""Kinds that can be drawn in another position than at rest."""
+position of the step, the table of steps, the list of parts, links to lines of the text; and
+controls of pumps in short form (also by ``drawing short`` in the text)."""
+_SHORT = "short"
 
 
 def from_circuit(
@@ -67,16 +50,18 @@ def from_circuit(
     A sized hose or tube becomes part of a drawn line and gives it its label. Colours and
     positions need a step: without one they are left out.
     """
-    stands = _stands(circuit, point) if "positions" in extras else {}
+    short = _SHORT in extras or _SHORT in circuit.sheet.split(", ")
+    shown = point if "positions" in extras else None
+    stands = positions_in(circuit, shown) if shown is not None else {}
     parts = {name: part for name, part in circuit.parts.items() if part.kind.word != "line"}
     items = tuple(
         Item(
             name,
             part.kind.word,
-            symbol_of(part, circuit, stands.get(name, "")),
-            (*data_lines(part), *_reading(circuit, part, point)),
+            symbol_of(part, circuit, stands.get(name, ""), short=short),
+            (*data_lines(part, circuit), *reading(circuit, part, point), *_said(part, shown)),
             order,
-            room_for=_widest_reading(circuit) if part.kind.word == "gauge" and point else "",
+            room_for=widest_reading(circuit, part) if point else "",
             link=_link(circuit, part) if "links" in extras else "",
         )
         for order, (name, part) in enumerate(parts.items())
@@ -86,30 +71,19 @@ def from_circuit(
     nets = [
         Net(name, kinds[name], tuple(ends), labels.get(name, "")) for name, ends in pins.items()
     ]
-    values = tuple(_values(circuit, point)) if point is not None else ()
+    values = tuple(values_of(circuit, point)) if point is not None else ()
     return Netlist(
         items,
         (*nets, *_shafts(parts)),
         tuple(_hints(circuit)),
         values,
-        tuple(_title_rows(circuit, point, pushed=bool(stands))),
+        tuple(_title_rows(circuit, point, pushed=shown is not None)),
         tuple(_enclosures(circuit, parts)),
         seen_in(circuit, point) if point is not None and "colours" in extras else None,
         tuple(_tables(circuit, point, extras)),
+        fields=title_fields(circuit.title_block, circuit.issue),
         hoses=tuple(_tank_hoses(circuit)),
     )
-
-
-def _stands(circuit: Circuit, point: OperatingPoint | None) -> dict[str, str]:
-    """Give the position in which each valve stands in a step, where it is not at rest."""
-    orders = point.step.orders if point is not None else {}
-    return {
-        name: said.position
-        for name, said in orders.items()
-        if name in circuit.parts
-        and circuit.parts[name].kind.word in _DRAWN_PUSHED
-        and said.position in circuit.parts[name].positions
-    }
 
 
 def _link(circuit: Circuit, part: Part) -> str:
@@ -128,12 +102,14 @@ def _tables(
         yield parts_table(circuit)
 
 
-def symbol_of(part: Part, circuit: Circuit, shown: str = "") -> Symbol:
+def symbol_of(part: Part, circuit: Circuit, shown: str = "", *, short: bool = False) -> Symbol:
     """Choose and draw the symbol of a part; KeyError if its kind has none."""
     letters = tuple(port.letter for port in part.ports)
     if part.kind.word == "tank":
         letters = ("T",)
     said = {**part.choices, **{group: ", ".join(p) for group, p in part.many.items()}}
+    if short:
+        said["form"] = "short form"
     if part.kind.word == "motor":
         driven = any(other.driven_by == part.name for other in circuit.parts.values())
         said["shaft"] = "driving" if driven else "free"
@@ -180,7 +156,10 @@ def _merged(circuit: Circuit) -> tuple[dict[str, list[Pin]], dict[str, str]]:
 
 
 def _tank_hoses(circuit: Circuit) -> Iterable[Value]:
-    """Give the size of each hose to a tank at the port it comes from, a main one if it can be."""
+    """Give the size of each hose to a tank at the ports it comes from, each with a mark there.
+
+    Drains that share the hose of a main port are left out.
+    """
     for part in circuit.of_kind("line"):
         ends = [circuit.junction_of(part.name, end) for end in ("start", "end")]
         names = [{e.part for e in junction.ends} if junction else set() for junction in ends]
@@ -190,8 +169,7 @@ def _tank_hoses(circuit: Circuit) -> Iterable[Value]:
             continue
         near = ends[at_tank.index(False)]
         pins = [_pin(end, circuit) for end in near.ends if _drawn(end, circuit)] if near else []
-        if pins:
-            item, port = min(pins, key=lambda pin: pin[1] in _SMALL_PORTS)
+        for item, port in [pin for pin in pins if pin[1] not in _SMALL_PORTS] or pins[:1]:
             yield Value(item, port, label)
 
 
@@ -230,7 +208,9 @@ def _hints(circuit: Circuit) -> Iterable[Hint]:
     for given in circuit.hints:
         named = tuple(blocks.get(name, name) for name in (given.subject, *given.objects))
         hint = replace(given, subject=named[0], objects=named[1:])
-        if hint.relation in get_args(Relation) and set(named) <= drawn and hint.objects:
+        if hint.relation in NUMBERED and named[0] in drawn:
+            yield Hint(hint.subject, hint.relation, hint.objects[0])
+        elif hint.relation in get_args(Relation) and set(named) <= drawn and hint.objects:
             third = hint.objects[1] if len(hint.objects) > 1 else ""
             yield Hint(hint.subject, cast(Relation, hint.relation), hint.objects[0], third)
 
@@ -245,10 +225,10 @@ def _stands_for(block: BlockUse, circuit: Circuit) -> str:
 def _title_rows(
     circuit: Circuit, point: OperatingPoint | None, *, pushed: bool = False
 ) -> Iterable[str]:
-    """Write issue, oil, shown step and units for the title block."""
-    if circuit.issue:
-        yield f"Issue {circuit.issue}"
-    yield f"Oil {circuit.oil.name}"
+    """Write oil, shown step and units for the title block."""
+    inch = circuit.units.get("pressure") == "psi"
+    warm = show(circuit.oil_degC, "temperature", "inch" if inch else circuit.units)
+    yield f"Oil {circuit.oil.name}, {warm}"
     if point is not None:
         pressure = unit_label("pressure", circuit.units)
         flow = unit_label("flow", circuit.units)
@@ -261,40 +241,5 @@ def _title_rows(
         yield "Drawn at rest"
 
 
-def _values(circuit: Circuit, point: OperatingPoint) -> Iterable[Value]:
-    """Write pressure and flow of a step beside the ports that matter, each net once."""
-    seen: set[str] = set()
-    for name, part in circuit.parts.items():
-        ports = point.parts[name].ports if name in point.parts else {}
-        for letter, (with_pressure, with_flow) in _SHOWN.get(part.kind.word, ()):
-            junction = circuit.junction_of(name, letter)
-            if junction is None or letter not in ports:
-                continue
-            if with_pressure and junction.name not in seen:
-                seen.add(junction.name)
-                yield Value(name, letter, _pressure(circuit, point, junction.name))
-            if with_flow:
-                flow = abs(ports[letter].flow)
-                shown = show(flow if flow > _LEAST_FLOW else 0.0, "flow", circuit.units)
-                yield Value(name, letter, shown)
-
-
-def _reading(circuit: Circuit, part: Part, point: OperatingPoint | None) -> tuple[str, ...]:
-    """Write what a pressure gauge reads in a step."""
-    junction = circuit.junction_of(part.name, "M")
-    if point is None or part.kind.word != "gauge" or junction is None:
-        return ()
-    return (f"reads {_pressure(circuit, point, junction.name)}",)
-
-
-def _widest_reading(circuit: Circuit) -> str:
-    """Give the widest text that a gauge may get, in any step."""
-    return f"reads (88.88 {unit_label('pressure', circuit.units)})"
-
-
-def _pressure(circuit: Circuit, point: OperatingPoint, junction: str) -> str:
-    """Write a pressure, in brackets if only leakage decides it."""
-    state = point.junctions[junction]
-    little = abs(state.pressure) < _LEAST_PRESSURE
-    text = show(0.0 if little else state.pressure, "pressure", circuit.units)
-    return f"({text})" if state.status == HELD else text
+def _said(part: Part, shown: OperatingPoint | None) -> tuple[str, ...]:
+    return words_in(part, shown) if shown is not None else ()

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from circuitcheck.basics.shapes import Box
@@ -16,6 +16,7 @@ from circuitcheck.symbols import Side
 
 STEP, BEND, CROSSING = 10, 120, 500
 BESIDE_LINE, BESIDE_FRAME, OFF_RAIL, ON_OTHER_RAIL, JOIN = 8, 4, 10, 12, 15
+OFF_GALLERY = 40
 PUSH_ASIDE = 600
 """Cost of running over another line when that line will be routed again."""
 
@@ -25,6 +26,8 @@ _TURNS = tuple((way, (way + 1) % 4, (way + 3) % 4) for way in range(4))
 _FAR = 1 << 60
 Arms = dict[int, int]
 """Node -> bits of the directions in which a line leaves it."""
+Reached = tuple[int, int, int, int]
+"""First and last column and row of a part of the grid: x0, y0, x1, y1."""
 
 
 def is_straight(arms: int) -> bool:
@@ -46,12 +49,15 @@ class Grid:
     upright: list[int] = field(init=False)
     full: list[int] = field(init=False)
     kept: list[int] = field(init=False)
+    busy: bytearray = field(init=False)
+    """How many reasons there are at a node to ask what entering it costs."""
     looked: int = 0
     """Nodes that searches have looked at: the work done so far."""
 
     def __post_init__(self) -> None:
         size = self.width * self.height
         self.solid, self.near = bytearray(size), bytearray(size)
+        self.busy = bytearray(size)
         self.across, self.upright = [-1] * size, [-1] * size
         self.full, self.kept = [-1] * size, [-1] * size
         for x in range(self.width):
@@ -75,7 +81,12 @@ class Grid:
                 self.solid[self.node(x, y)] = 1
         for y in range(math.ceil(box[1] - 1), math.floor(box[3] + 1) + 1):
             for x in range(math.ceil(box[0] - 1), math.floor(box[2] + 1) + 1):
-                self.near[self.node(x, y)] = 1
+                self.near[self.node(x, y)] = self.busy[self.node(x, y)] = 1
+
+    def keep(self, node: int, net: int) -> None:
+        """Let no other line come to a node."""
+        self.kept[node] = net
+        self.busy[node] = 1
 
     def lay(self, net: int, arms: Arms) -> None:
         """Enter a line into the grid."""
@@ -86,6 +97,8 @@ class Grid:
                 self.across[node] = net
             else:
                 self.full[node] = net
+            for there in (node, node - 1, node + 1, node - self.width, node + self.width):
+                self.busy[there] += 2
 
     def lift(self, net: int, arms: Arms) -> None:
         """Take a line out of the grid."""
@@ -93,6 +106,8 @@ class Grid:
             for held in (self.upright, self.across, self.full):
                 if held[node] == net:
                     held[node] = -1
+            for there in (node, node - 1, node + 1, node - self.width, node + self.width):
+                self.busy[there] -= 2
 
     def owners(self, node: int) -> set[int]:
         """Name the lines at a node."""
@@ -107,24 +122,27 @@ class Search:
     start: int
     heading: int
     tree: Arms
+    pending: Arms
+    """Where further pins of the net will come to it, and from which side."""
+    reach: Reached
+    """Where the line already there lies."""
     level: int | None
     """y of the net's rail, if it is one."""
     other_levels: frozenset[int]
     push: bool = False
+    off_level: int = OFF_RAIL
+    """Cost of each module along the sheet beside that level."""
 
 
-def find_way(grid: Grid, ask: Search, window: Box) -> tuple[list[int], int] | None:
+def find_way(grid: Grid, ask: Search, window: Reached) -> tuple[list[int], int] | None:
     """Give the cheapest way as nodes, and its cost; None if there is none in the window."""
-    width, steps, solid = grid.width, grid.steps(), grid.solid
-    low_x, low_y = window[0] - grid.x0, window[1] - grid.y0
-    high_x, high_y = window[2] - grid.x0, window[3] - grid.y0
-    level = None if ask.level is None else ask.level - grid.y0
-    others = {y - grid.y0 for y in ask.other_levels}
-    target = _Target(ask.tree, width)
+    width, steps, solid, busy = grid.width, grid.steps(), grid.solid, grid.busy
+    low_x, low_y, high_x, high_y = window
+    across, tree = _costs_of_rows(grid, ask), ask.tree
     first = ask.start * 4 + ask.heading
     best: dict[int, int] = {first: 0}
     came: dict[int, int] = {}
-    heap = [(target.ahead(ask.start % width, ask.start // width, ask.heading), first)]
+    heap = [(0, first)]
     done: set[int] = set()
     entered: dict[int, int] = {}
     while heap:
@@ -133,57 +151,58 @@ def find_way(grid: Grid, ask: Search, window: Box) -> tuple[list[int], int] | No
             continue
         done.add(state)
         node, heading = state >> 2, state & 3
-        if node in ask.tree and state != first:
+        if node in tree and state != first:
             grid.looked += len(done)
             return _trace(came, state), best[state]
-        crossing = state != first and _crosses(grid, ask.net, node, heading)
+        crossing = busy[node] and state != first and _crosses(grid, ask.net, node, heading)
         so_far = best[state] + STEP
         for turn in (heading,) if crossing else _TURNS[heading]:
             there = node + steps[turn]
-            if solid[there]:
-                continue
             following = there * 4 + turn
-            if following in done:
+            if solid[there] or following in done:
                 continue
             y, x = divmod(there, width)
             if not (low_x <= x <= high_x and low_y <= y <= high_y):
                 continue
-            cost = entered.get(following)
-            if cost is None:
-                cost = entered[following] = _entering(grid, ask, there, turn)
-            if cost < 0:
-                continue
-            total = so_far + cost
+            total = so_far
+            if busy[there] or there in tree:
+                cost = entered.get(following)
+                if cost is None:
+                    cost = entered[following] = _entering(grid, ask, there, turn)
+                if cost < 0:
+                    continue
+                total += cost
             if turn != heading:
                 total += BEND
             if turn & 1:
-                if level is not None and y != level:
-                    total += OFF_RAIL
-                if y in others and y != level:
-                    total += ON_OTHER_RAIL
+                total += across[y]
             if total < best.get(following, _FAR):
                 best[following] = total
                 came[following] = state
-                heapq.heappush(heap, (total + target.ahead(x, y, turn), following))
+                heapq.heappush(heap, (total + ahead(x, y, turn, ask.reach), following))
     grid.looked += len(done)
     return None
 
 
-class _Target:
-    """The box round the line that is to be reached."""
+def ahead(x: int, y: int, heading: int, reach: Reached) -> int:
+    """Give what is left to a line at least, never more than it costs: length and needed bends."""
+    x0, y0, x1, y1 = reach
+    dx = x0 - x if x < x0 else x1 - x if x > x1 else 0
+    dy = y0 - y if y < y0 else y1 - y if y > y1 else 0
+    along, beside = (dx, dy) if heading & 1 else (dy, dx)
+    against = along < 0 if heading in (EAST, SOUTH) else along > 0
+    turns = 2 if against else 1 if beside else 0
+    return STEP * (abs(dx) + abs(dy)) + BEND * turns
 
-    def __init__(self, tree: Arms, width: int) -> None:
-        xs, ys = [n % width for n in tree], [n // width for n in tree]
-        self.x0, self.x1, self.y0, self.y1 = min(xs), max(xs), min(ys), max(ys)
 
-    def ahead(self, x: int, y: int, heading: int) -> int:
-        """Give what is left at least, never more than it costs: length and needed bends."""
-        dx = self.x0 - x if x < self.x0 else self.x1 - x if x > self.x1 else 0
-        dy = self.y0 - y if y < self.y0 else self.y1 - y if y > self.y1 else 0
-        along, beside = (dx, dy) if heading & 1 else (dy, dx)
-        against = along < 0 if heading in (EAST, SOUTH) else along > 0
-        turns = 2 if against else 1 if beside else 0
-        return STEP * (abs(dx) + abs(dy)) + BEND * turns
+def _costs_of_rows(grid: Grid, ask: Search) -> list[int]:
+    """Give what each module along the sheet costs more, by row of the grid."""
+    costs = [0 if ask.level is None else ask.off_level] * grid.height
+    for y in ask.other_levels:
+        costs[y - grid.y0] += ON_OTHER_RAIL
+    if ask.level is not None:
+        costs[ask.level - grid.y0] = 0
+    return costs
 
 
 def _trace(came: dict[int, int], state: int) -> list[int]:
@@ -216,10 +235,13 @@ def _entering(grid: Grid, ask: Search, node: int, heading: int) -> int:
         if node in ask.tree:
             return -1
         cost += CROSSING
+    later = ask.pending.get(node, 0)
     if node in ask.tree:
-        cost += _joining(ask.tree[node], heading)
+        cost += _joining(ask.tree[node] | later, heading)
         if cost < 0:
             return -1
+    elif later.bit_count() > 1:
+        return -1
     if along[node - side] not in (-1, net):
         cost += BESIDE_LINE
     if along[node + side] not in (-1, net):
@@ -238,10 +260,3 @@ def _joining(arms: int, heading: int) -> int:
     if count == 1:
         return 0 if is_straight(arms | back) else BEND
     return JOIN
-
-
-def box_of(grid: Grid, nodes: Iterable[int], margin: int) -> Box:
-    """Give the box round nodes, widened by a margin [M]."""
-    places = [grid.place(n) for n in nodes]
-    xs, ys = [p[0] for p in places], [p[1] for p in places]
-    return min(xs) - margin, min(ys) - margin, max(xs) + margin, max(ys) + margin

@@ -11,6 +11,7 @@ from circuitcheck.schematic.columns import Columns
 from circuitcheck.schematic.differences import Differences
 from circuitcheck.schematic.netlist import CONTROL_KINDS, Hint, Net, Pin
 from circuitcheck.schematic.shaft_rows import outlet
+from circuitcheck.schematic.signals import is_gallery, signal_shuttles
 from circuitcheck.schematic.stacks import Stack
 from circuitcheck.schematic.wishes import wish_levels
 
@@ -29,10 +30,7 @@ def place_levels(
     """Give y of every item's origin and y of every rail, by net id [M]."""
     lp = Differences()
     lp.place("=")
-    rails = sorted(
-        (net for net in case.nets.values() if case.is_rail(net)),
-        key=lambda n: (_RAIL_ORDER.index(n.kind), n.id),
-    )
+    rails = _in_order(case, bodies, xs)
     names = ["=", *(f"={net.id}" for net in rails)]
     for above, below in pairwise(names):
         lp.at_least(above, below, 2)
@@ -50,11 +48,65 @@ def place_levels(
                 lp.at_least(f"={net.id}", i, _text_room(case, (i, port)) - anchor.y)
                 lp.pull(f"={net.id}", i, 0.3)
     wish_levels(case, bodies, hints, lp)
+    galleries = [net for net in case.nets.values() if is_gallery(case, net)]
+    _above_all(case, bodies, galleries, lp)
     places = lp.solve()
     return (
         {i: places[i] for i in case.items},
-        {net.id: places[f"={net.id}"] for net in rails},
+        {net.id: places[f"={net.id}"] for net in [*rails, *galleries]},
     )
+
+
+def _above_all(case: Case, bodies: dict[str, Body], galleries: list[Net], lp: Differences) -> None:
+    """Keep the lines of load signals and their shuttles above everything else."""
+    shuttles = signal_shuttles(case) if case.signals_above else []
+    tops = [(f"={net.id}", 0.0, 2.0 * k) for k, net in enumerate(galleries)]
+    tops += [(i, bodies[i].extent()[3], 1.0) for i in shuttles]
+    for i in case.above() if tops else ():
+        if i not in shuttles:
+            lp.at_least("^", i, 1 - bodies[i].extent()[1])
+    for name, foot, more in tops:
+        lp.at_least(name, "^", foot + more)
+        lp.pull(name, "=", 1.0)
+    for a, b in pairwise(shuttles):
+        lp.equal(a, b)
+
+
+def _in_order(case: Case, bodies: dict[str, Body], xs: dict[str, int]) -> list[Net]:
+    """Order the rails from top to bottom so that few taps cross them, else as is usual."""
+    rails = sorted(
+        (net for net in case.nets.values() if case.is_rail(net)),
+        key=lambda n: (_RAIL_ORDER.index(n.kind), n.id),
+    )
+    from_above, from_below, spans = [], [], []
+    for net in rails:
+        taps = [(i in case.upper, xs[i] + bodies[i].anchor(p).x) for i, p in net.pins]
+        from_above.append([x for above, x in taps if above])
+        from_below.append([x for above, x in taps if not above])
+        spans.append((min(x for _, x in taps), max(x for _, x in taps)))
+
+    def crossed(high: int, low: int) -> int:
+        """Count the crossings of two rails' taps if one lies above the other."""
+        return sum(spans[high][0] < x < spans[high][1] for x in from_above[low]) + sum(
+            spans[low][0] < x < spans[low][1] for x in from_below[high]
+        )
+
+    order = list(range(len(rails)))
+    for _ in order:
+        before = list(order)
+        for moved in before:
+            rest = [k for k in order if k != moved]
+            costs = [
+                sum(crossed(k, moved) for k in rest[:at])
+                + sum(crossed(moved, k) for k in rest[at:])
+                for at in range(len(order))
+            ]
+            now = order.index(moved)
+            best = min(range(len(order)), key=lambda at: (costs[at], abs(at - now)))
+            order = [*rest[:best], moved, *rest[best:]]
+        if order == before:
+            break
+    return [rails[k] for k in order]
 
 
 def _text_room(case: Case, pin: Pin) -> float:
@@ -120,9 +172,7 @@ def _share_net(case: Case, a: str, b: str) -> bool:
     """Tell whether a part beside a line is joined to another item by a line of the branch."""
     if "shuttle" not in (case.items[a].role, case.items[b].role):
         return False
-    return any(
-        not case.is_rail(net) and {a, b} <= {i for i, _ in net.pins} for net in case.nets.values()
-    )
+    return any(b in {i for i, _ in net.pins} and not case.is_rail(net) for net in case.nets_of(a))
 
 
 def _over(a: Body, ax: int, b: Body, bx: int) -> bool:

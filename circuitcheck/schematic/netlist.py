@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from circuitcheck.symbols import Symbol
@@ -19,13 +19,19 @@ Role = Literal[
     "tank", "drive", "pump", "pressure_control", "check", "conditioner", "instrument",
     "accumulator", "compensator", "valve", "line_part", "shuttle", "actuator", "load", "goes_on",
 ]  # fmt: skip
-Relation = Literal["above", "below", "left of", "right of", "beside", "between"]
+Relation = Literal[
+    "above", "below", "left of", "right of", "beside", "between", "column", "sheet", "turned"
+]
+NUMBERED: frozenset[Relation] = frozenset({"column", "sheet", "turned"})
+"""Relations that name a number instead of another item."""
 Pin = tuple[str, str]
 """Item id and port letter."""
 
 DASHED_KINDS: frozenset[NetKind] = frozenset({"pilot", "load_sense", "drain"})
 CONTROL_KINDS: frozenset[NetKind] = DASHED_KINDS | {"shaft"}
 """Kinds of lines that do not order the sheet."""
+STANDING: tuple[Role, ...] = ("instrument", "accumulator")
+"""Roles that stand at a line, wherever there is room."""
 
 ROLE_OF_KIND: dict[str, Role] = {
     "tank": "tank",
@@ -64,6 +70,8 @@ ROLE_OF_KIND: dict[str, Role] = {
 """What part each kind plays on the sheet; every other kind is a part in a line."""
 GOES_UP = "continued above"
 """Kind of the mark at the end of a line that goes on, above the rails, on another sheet."""
+GOES_DOWN = "continued below"
+"""The same, below the rails."""
 
 
 @dataclass(frozen=True)
@@ -101,7 +109,10 @@ class Net:
 
 @dataclass(frozen=True)
 class Hint:
-    """A wish of the writer: ``first`` stands ``relation`` ``second`` (and ``third``)."""
+    """A wish of the writer: ``first`` stands ``relation`` ``second`` (and ``third``).
+
+    With a relation of ``NUMBERED`` the second is the column, the sheet or the turn [deg].
+    """
 
     first: str
     relation: Relation
@@ -110,7 +121,14 @@ class Hint:
 
     def __str__(self) -> str:
         tail = f" and {self.third}" if self.third else ""
+        tail += " deg" if self.relation == "turned" else ""
         return f"{self.first} {self.relation} {self.second}{tail}"
+
+    @property
+    def items(self) -> tuple[str, ...]:
+        """Give the items of which the wish speaks."""
+        named = (self.first,) if self.relation in NUMBERED else (self.first, self.second)
+        return (*named, self.third) if self.third else named
 
 
 @dataclass(frozen=True)
@@ -136,7 +154,7 @@ class Netlist:
     """Everything that is to be drawn on one sheet; ``rows`` and ``fields`` for the title block.
 
     ``hoses`` are the sizes of hoses and tubes from a port to the tank. With ``seen`` the sheet
-    is coloured by the figures of a step.
+    is coloured by the figures of a step. ``sheet`` counts the sheets of one circuit from 1.
     """
 
     items: tuple[Item, ...]
@@ -149,6 +167,23 @@ class Netlist:
     tables: tuple[Table, ...] = ()
     fields: tuple[tuple[str, str], ...] = ()
     hoses: tuple[Value, ...] = ()
+    sheet: int = 1
+
+    def without_instruments(self) -> Netlist:
+        """Give what is left without gauges and the like: they do not decide how the rest stands."""
+        kept = {item.id for item in self.items if item.role != "instrument"}
+        if len(kept) == len(self.items):
+            return self
+        nets = [replace(n, pins=tuple(p for p in n.pins if p[0] in kept)) for n in self.nets]
+        return replace(
+            self,
+            items=tuple(item for item in self.items if item.id in kept),
+            nets=tuple(net for net in nets if len(net.pins) > 1),
+            hints=tuple(hint for hint in self.hints if set(hint.items) <= kept),
+            values=tuple(v for v in self.values if v.item in kept),
+            hoses=tuple(v for v in self.hoses if v.item in kept),
+            enclosures=tuple(e for e in self.enclosures if set(e.items) <= kept),
+        )
 
     def mistakes(self) -> Iterable[str]:
         """Name what cannot be drawn: unknown items or ports, ids used twice."""

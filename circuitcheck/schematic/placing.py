@@ -9,7 +9,7 @@ from circuitcheck.basics.shapes import Box, Point, Pose
 from circuitcheck.schematic.bodies import Body, union
 from circuitcheck.schematic.case import Case, make_case
 from circuitcheck.schematic.check import Frame, Wire
-from circuitcheck.schematic.columns import order_columns, place_columns
+from circuitcheck.schematic.columns import Columns, order_columns, place_columns
 from circuitcheck.schematic.facing import choose_mirrored, make_bodies
 from circuitcheck.schematic.grid import Grid
 from circuitcheck.schematic.levels import place_levels
@@ -17,6 +17,7 @@ from circuitcheck.schematic.netlist import DASHED_KINDS, Hint, Net, Netlist, Pin
 from circuitcheck.schematic.pairs import level_pairs
 from circuitcheck.schematic.routing import Router, polylines, tees
 from circuitcheck.schematic.shaft_rows import outlet
+from circuitcheck.schematic.signals import is_gallery, keeps_to_level, risers_first
 from circuitcheck.symbols import Anchor
 
 _OFF_TEXT = 0.3  # least distance of a line from a label [M]
@@ -62,10 +63,12 @@ class Layout:
 
 @dataclass(frozen=True)
 class Moves:
-    """Changes against the usual layout: items to be mirrored, neighbours to swap places."""
+    """Changes against the usual layout: items to be mirrored, neighbours to swap places, the line
+    of the load signal above the actuators."""
 
     flips: frozenset[str] = frozenset()
     orders: tuple[Hint, ...] = ()
+    signals_above: bool = False
 
 
 AS_USUAL = Moves()
@@ -95,25 +98,34 @@ def lay_out(netlist: Netlist, room: float, moves: Moves = AS_USUAL) -> Layout:
 def place(netlist: Netlist, room: float, moves: Moves = AS_USUAL) -> Placed:
     """Give every item its place; what ``lay_out`` says of room and errors holds."""
     hints = (*moves.orders, *netlist.hints)
-    case = make_case(netlist)
+    core = netlist.without_instruments()
+    tries = 3 if core is netlist else 2
     mirrored: frozenset[str] = frozenset()
-    bodies = make_bodies(case, mirrored)
-    columns = order_columns(case, bodies, hints)
-    xs = place_columns(case, bodies, columns, room)
-    for _ in range(3):
-        better = choose_mirrored(case, bodies, xs, mirrored)
-        if better == mirrored:
-            break
-        mirrored = better
-        bodies = make_bodies(case, mirrored)
-        columns = order_columns(case, bodies, hints)
-        xs = place_columns(case, bodies, columns, room)
+    decided: frozenset[str] = frozenset()
+    for part in (core,) if core is netlist else (core, netlist):
+        case = make_case(part, signals_above=moves.signals_above)
+        asked = frozenset(case.items) - decided
+        decided |= asked
+        bodies, columns, xs = _across(case, mirrored, room, hints)
+        for _ in range(tries):
+            better = choose_mirrored(case, bodies, xs, mirrored, asked)
+            if better == mirrored:
+                break
+            mirrored = better
+            bodies, columns, xs = _across(case, mirrored, room, hints)
     if moves.flips:
-        bodies = make_bodies(case, mirrored ^ moves.flips)
-        columns = order_columns(case, bodies, hints)
-        xs = place_columns(case, bodies, columns, room)
+        bodies, columns, xs = _across(case, mirrored ^ moves.flips, room, hints)
     ys, levels = place_levels(case, bodies, columns, xs, room, netlist.hints)
     return Placed(case, {i: _moved(body, xs[i], ys[i]) for i, body in bodies.items()}, levels)
+
+
+def _across(
+    case: Case, mirrored: frozenset[str], room: float, hints: tuple[Hint, ...]
+) -> tuple[dict[str, Body], Columns, dict[str, int]]:
+    """Prepare the items, order them from left to right and give x of each."""
+    bodies = make_bodies(case, mirrored)
+    columns = order_columns(case, bodies, hints)
+    return bodies, columns, place_columns(case, bodies, columns, room, hints)
 
 
 def _moved(body: Body, x: float, y: float) -> Body:
@@ -156,9 +168,14 @@ def route(placed: Placed, *, quick: bool = False) -> Layout:
     for _, (ax, ay), (bx, by) in shafts:
         grid.block((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
     nets = list(case.nets.values())
-    pins = {net.id: [(pin, bodies[pin[0]].anchor(pin[1])) for pin in net.pins] for net in nets}
+    pins = {
+        net.id: [(pin, bodies[pin[0]].anchor(pin[1])) for pin in risers_first(case, net)]
+        for net in nets
+    }
     places = {n: [anchor for _, anchor in found] for n, found in pins.items()}
-    router = Router(grid, nets, places, levels, quick=quick)
+    level = frozenset(net.id for net in nets if keeps_to_level(case, net))
+    in_order = frozenset(net.id for net in nets if is_gallery(case, net))
+    router = Router(grid, nets, places, levels, level=level, in_order=in_order, quick=quick)
     missing = router.run()
     lines = [
         Line(done.net, polylines(grid, done.arms), tees(grid, done.arms), pins[done.net.id])

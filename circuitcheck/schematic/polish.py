@@ -1,6 +1,7 @@
 """Tries small changes of a layout and keeps those that make the sheet clearly better.
 
-A change is a symbol drawn mirrored or two neighbours that swap places. Every change is judged
+A change is a symbol drawn mirrored, two neighbours that swap places, or the line of the load
+signal led above the actuators. Every change is judged
 on the routed sheet by one score: crossings, bends, length of lines, size of the sheet. What
 the writer ordered (the row of valves and actuators, the hints) is never touched.
 """
@@ -13,6 +14,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
 from circuitcheck.basics.shapes import Pose
+from circuitcheck.schematic.case import make_case
 from circuitcheck.schematic.check import Words, bends, crossings, find_faults, length
 from circuitcheck.schematic.differences import UnplaceableError
 from circuitcheck.schematic.netlist import Hint, Item, Netlist
@@ -26,15 +28,29 @@ from circuitcheck.schematic.placing import (
     route,
     wires_of,
 )
+from circuitcheck.schematic.signals import signal_valves
 
 CLEARLY = 6.0
 """Least gain for which a sheet is changed: more than two bends, less than a crossing."""
+SECTIONS = 3
+"""Sections of a bank whose signal line may run above the actuators; fewer are better without."""
 ENOUGH = 30
 """Parts; a larger sheet is not polished, it would take too long."""
-_WORK = 200_000
-"""Nodes of the grid that searches may look at for it: a bound without a clock."""
+_WORK, _PLACING = 160_000, 3_000
+"""Nodes of the grid that searches may look at for it, and what placing counts: a bound on the
+time that is the same on every machine."""
 _KEPT = 50
-_known: dict[str, Moves] = {}
+
+
+@dataclass(frozen=True)
+class Polished:
+    """The changes found for a sheet, and the sheet itself where it needs no drawing again."""
+
+    moves: Moves
+    layout: Layout | None = None
+
+
+_known: dict[str, Polished] = {}
 """What was found for the last sheets: the drawings of all steps of a circuit share it."""
 
 
@@ -56,52 +72,105 @@ def score_of(layout: Layout) -> float:
     return 100.0 * wrong + lines + size
 
 
-def polish(netlist: Netlist, room: float) -> Moves:
+def polish(netlist: Netlist, room: float) -> Polished:
     """Find the changes that make the sheet of a netlist better; its values are not looked at."""
-    if len(netlist.items) > ENOUGH:
-        return AS_USUAL
     bare = replace(netlist, items=tuple(_still(item) for item in netlist.items), values=())
-    key = repr((bare.items, bare.nets, bare.hints, room))
+    found = _remembered(bare, room)
+    same = (bare.items, bare.values) == (netlist.items, netlist.values)
+    return found if same else replace(found, layout=None)
+
+
+def _remembered(bare: Netlist, room: float) -> Polished:
+    """Polish a sheet without its instruments first, so that one more of them turns nothing."""
+    key = repr((bare.items, bare.nets, bare.hints, bare.hoses, room))
     if key not in _known:
+        core = bare.without_instruments() if len(bare.items) <= ENOUGH else bare
+        first = AS_USUAL if core is bare else _remembered(core, room).moves
         if len(_known) >= _KEPT:
             _known.clear()
-        _known[key] = _found(bare, room)
+        _known[key] = _found(bare, room) if core is bare else _finished(bare, room, first)
     return _known[key]
+
+
+def _finished(bare: Netlist, room: float, moves: Moves) -> Polished:
+    """Polish where the instruments stand on a sheet that is decided otherwise."""
+    seen: set[frozenset[tuple[str, Pose]]] = set()
+    best = _try(bare, room, moves, seen)
+    if best is None:
+        return Polished(AS_USUAL)
+    if len(bare.items) <= ENOUGH:
+        of = frozenset(item.id for item in bare.items if item.role == "instrument")
+        best = _climbed(bare, room, best, seen, of)
+    return Polished(best.moves, lay_out(bare, room, best.moves))
+
+
+def quick_score(netlist: Netlist, room: float, moves: Moves) -> float:
+    """Give the score of a sheet as drawn at first go, infinite if it cannot be placed."""
+    tried = _try(netlist, room, moves, set())
+    return math.inf if tried is None else tried.score
 
 
 def _still(item: Item) -> Item:
     """Give an item as it looks in every step: a reading counts with its widest text only."""
-    return replace(item, lines=(*item.lines[:1], item.room_for)) if item.room_for else item
+    if not item.room_for or item.role != "instrument":
+        return item
+    return replace(item, lines=(*item.lines[:1], item.room_for))
 
 
-def _found(bare: Netlist, room: float) -> Moves:
+def _found(bare: Netlist, room: float) -> Polished:
     seen: set[frozenset[tuple[str, Pose]]] = set()
-    best = _try(bare, room, AS_USUAL, seen)
-    work = _WORK
-    better = best
+    signals = len(signal_valves(make_case(bare))) >= SECTIONS
+    small = len(bare.items) <= ENOUGH
+    if not signals and not small:
+        return Polished(AS_USUAL)
+    usual = _try(bare, room, AS_USUAL, seen, quick=small)
+    if usual is None:
+        return Polished(AS_USUAL)
+    best = usual
+    if signals:
+        above = _try(bare, room, Moves(signals_above=True), seen, quick=small)
+        if above is not None and above.score < usual.score + CLEARLY:
+            best = above
+    if not small:
+        return Polished(best.moves, best.layout)
+    best = _climbed(bare, room, best, seen)
+    return Polished(best.moves, lay_out(bare, room, best.moves))
+
+
+def _climbed(
+    bare: Netlist,
+    room: float,
+    best: _State,
+    seen: set[frozenset[tuple[str, Pose]]],
+    of: frozenset[str] = frozenset(),
+) -> _State:
+    """Change a sheet step by step as long as it gets clearly better; only ``of``, if given."""
+    work = _WORK // 2 if of else _WORK
+    better: _State | None = best
     while better is not None and work > 0:
         best, better = better, None
-        for moves in _changes(best):
+        for moves in _changes(best, of or frozenset(best.layout.case.items)):
             other = _try(bare, room, moves, seen)
             if other is None:
                 continue
-            work -= other.layout.work
+            work -= other.layout.work + _PLACING
             if other.score < best.score - CLEARLY:
                 better = other
                 break
             if work <= 0:
                 break
-    if best is None or best.moves == AS_USUAL:
-        return AS_USUAL
-    usual, changed = (lay_out(bare, room, moves) for moves in (AS_USUAL, best.moves))
-    gained = score_of(usual) - score_of(changed)
-    return best.moves if gained > CLEARLY else AS_USUAL
+    return best
 
 
 def _try(
-    netlist: Netlist, room: float, moves: Moves, seen: set[frozenset[tuple[str, Pose]]]
+    netlist: Netlist,
+    room: float,
+    moves: Moves,
+    seen: set[frozenset[tuple[str, Pose]]],
+    *,
+    quick: bool = True,
 ) -> _State | None:
-    """Draw a sheet quickly; None if it cannot be placed or if it was tried before."""
+    """Draw a sheet; None if it cannot be placed or if it was tried before."""
     try:
         placed = place(netlist, room, moves)
     except UnplaceableError:
@@ -109,21 +178,22 @@ def _try(
     if placed.poses() in seen:
         return None
     seen.add(placed.poses())
-    layout = route(placed, quick=True)
+    layout = route(placed, quick=quick)
     return _State(moves, layout, score_of(layout))
 
 
-def _changes(state: _State) -> Iterable[Moves]:
-    """Give the changes of a sheet worth trying, those of crossing lines first."""
+def _changes(state: _State, of: frozenset[str]) -> Iterable[Moves]:
+    """Give the changes of some items that are worth trying, those of crossing lines first."""
     layout, moves = state.layout, state.moves
     case = layout.case
     busy = _in_crossings(layout)
     items = sorted(case.items.values(), key=lambda i: (i.id not in busy, i.order))
     for item in items:
-        if item.symbol.may_mirror and item.role != "valve" and item.id in busy:
+        free = item.role not in ("valve", "pump", "drive") and item.id not in case.turned
+        if item.symbol.may_mirror and free and item.id in busy & of:
             yield replace(moves, flips=moves.flips ^ {item.id})
     for left, right in _neighbours(layout):
-        if not {left, right} & busy:
+        if not {left, right} & busy or not {left, right} & of:
             continue
         if case.is_machine(right):
             swap = Hint(left, "right of", right)

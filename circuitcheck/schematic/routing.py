@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from circuitcheck.basics.shapes import Box, Point
+from circuitcheck.basics.shapes import Point
 from circuitcheck.schematic.grid import (
     DIRECTION,
+    OFF_GALLERY,
+    OFF_RAIL,
     Arms,
     Grid,
+    Reached,
     Search,
-    box_of,
+    ahead,
     find_way,
 )
 from circuitcheck.schematic.netlist import CONTROL_KINDS, Net
@@ -24,11 +28,15 @@ _PUSHES = 3  # rip-ups allowed per net
 
 @dataclass
 class Routed:
-    """A net as drawn: arms of its nodes; ``cost`` in tenths of a module of length."""
+    """A net as drawn: arms of its nodes; ``cost`` in tenths of a module of length.
+
+    ``least`` is what no way between its pins could cost less.
+    """
 
     net: Net
     arms: Arms
     cost: int
+    least: int
 
 
 @dataclass
@@ -40,6 +48,10 @@ class Router:
     pins: dict[str, list[Anchor]]
     levels: dict[str, int]
     drawn: dict[int, Routed] = field(default_factory=dict)
+    level: frozenset[str] = frozenset()
+    """Nets that are to keep to their level."""
+    in_order: frozenset[str] = frozenset()
+    """Nets whose pins are joined in the order in which they are given."""
     quick: bool = False
     """Route in one order only: for comparing sheets."""
 
@@ -47,7 +59,7 @@ class Router:
         """Route everything in a few orders, keep the best; give the nets left without a way."""
         for number, net in enumerate(self.nets):
             for anchor in self.pins[net.id]:
-                self.grid.kept[self._exit(anchor)] = number
+                self.grid.keep(self._exit(anchor), number)
         usual = sorted(range(len(self.nets)), key=self._difficulty)
         orders = [usual]
         if len(usual) <= _SMALL and not self.quick:
@@ -96,21 +108,33 @@ class Router:
         anchors = list(self.pins[net.id])
         level = self.levels.get(net.id)
         others = frozenset(y for i, y in self.levels.items() if i != net.id)
+        off_level = OFF_GALLERY if net.id in self.level else OFF_RAIL
         order = _growing_order(anchors)
+        if net.id in self.in_order:
+            order = list(range(len(anchors)))
         arms: Arms = {}
-        cost = 0
+        pending: Arms = {}
+        for anchor in anchors:
+            back = 1 << ((DIRECTION[anchor.side] + 2) % 4)
+            pending[self._exit(anchor)] = pending.get(self._exit(anchor), 0) | back
+        reach = _Reach(self.grid)
+        cost = least = 0
         for place in order:
             anchor = anchors[place]
             own = self.grid.node(anchor.x, anchor.y)
             heading = DIRECTION[anchor.side]
             start = self._exit(anchor)
+            pending[start] &= ~(1 << ((heading + 2) % 4))
             if not arms or start in arms:
                 _link(arms, own, start, heading)
+                reach.take_in((own, start))
                 continue
-            ask = Search(number, start, heading, arms, level, others, push)
+            ask = Search(
+                number, start, heading, arms, pending, reach.box, level, others, push, off_level
+            )
             found = None
             for margin in (8, 1000):
-                window = self._window([start, *arms], margin)
+                window = self._window(reach.with_node(start), margin)
                 found = find_way(self.grid, ask, window)
                 if found is not None:
                     break
@@ -118,23 +142,26 @@ class Router:
                 return False
             nodes, spent = found
             cost += spent
+            y, x = divmod(start, self.grid.width)
+            least += ahead(x, y, heading, ask.reach)
             way = [own, *nodes]
+            reach.take_in(way)
             for a, b in pairwise(way):
                 _link(arms, a, b, self.grid.steps().index(b - a))
         if push:
             self._lift_others(number, arms)
         self.grid.lay(number, arms)
-        self.drawn[number] = Routed(net, arms, cost)
+        self.drawn[number] = Routed(net, arms, cost, least)
         return True
 
-    def _window(self, nodes: list[int], margin: int) -> Box:
-        x0, y0, x1, y1 = box_of(self.grid, nodes, margin)
+    def _window(self, box: Reached, margin: int) -> Reached:
+        x0, y0, x1, y1 = box
         g = self.grid
         return (
-            max(x0, g.x0 + 1),
-            max(y0, g.y0 + 1),
-            min(x1, g.x0 + g.width - 2),
-            min(y1, g.y0 + g.height - 2),
+            max(x0 - margin, 1),
+            max(y0 - margin, 1),
+            min(x1 + margin, g.width - 2),
+            min(y1 + margin, g.height - 2),
         )
 
     def _lift_others(self, number: int, arms: Arms) -> None:
@@ -169,7 +196,7 @@ class Router:
     def _improve(self, number: int) -> bool:
         """Route a net again now that the others are there; keep the cheaper way."""
         old = self.drawn.get(number)
-        if old is None:
+        if old is None or old.cost <= old.least:
             return False
         self.grid.lift(number, old.arms)
         del self.drawn[number]
@@ -181,6 +208,23 @@ class Router:
         self.grid.lay(number, old.arms)
         self.drawn[number] = old
         return False
+
+
+class _Reach:
+    """The box round a line as far as it is there, in columns and rows of the grid."""
+
+    def __init__(self, grid: Grid) -> None:
+        self.width = grid.width
+        self.box: Reached = (grid.width, grid.height, 0, 0)
+
+    def take_in(self, nodes: Iterable[int]) -> None:
+        for node in nodes:
+            self.box = self.with_node(node)
+
+    def with_node(self, node: int) -> Reached:
+        y, x = divmod(node, self.width)
+        x0, y0, x1, y1 = self.box
+        return min(x0, x), min(y0, y), max(x1, x), max(y1, y)
 
 
 def _link(arms: Arms, a: int, b: int, heading: int) -> None:
@@ -200,11 +244,13 @@ def _growing_order(anchors: list[Anchor]) -> list[int]:
         return left
     _, i, k = min(pairs)
     order = [i, k]
-    left = [n for n in left if n not in order]
-    while left:
-        nearest = min(left, key=lambda n: (min(apart(n, m) for m in order), n))
-        order.append(nearest)
-        left.remove(nearest)
+    nearest = {n: min(apart(n, i), apart(n, k)) for n in left if n not in order}
+    while nearest:
+        following = min(nearest, key=lambda n: (nearest[n], n))
+        del nearest[following]
+        order.append(following)
+        for n, distance in nearest.items():
+            nearest[n] = min(distance, apart(n, following))
     return order
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from circuitcheck.basics.quantities import show
@@ -19,14 +19,14 @@ if TYPE_CHECKING:
 class Seen:
     """Figures of one step: pressure [Pa] and flow into the part [m3/s] by pin, loss [W] by item.
 
-    What is not known is left out. ``scales`` are the texts at the ends of the scales: greatest
-    pressure, greatest flow, greatest loss, with their units.
+    What is not known is left out. ``scales`` are the texts along the scales of pressure, flow
+    and loss: at their start, their middle and their end, there with the unit.
     """
 
     pressure: Mapping[Pin, float]
     flow: Mapping[Pin, float]
     loss: Mapping[str, float]
-    scales: tuple[str, str, str]
+    scales: tuple[tuple[str, str, str], ...] = ()
 
     @property
     def most(self) -> tuple[float, float, float]:
@@ -57,7 +57,15 @@ def seen_in(circuit: Circuit, point: OperatingPoint) -> Seen:
                 flow[pin] = port.flow
         if math.isfinite(state.loss) and state.loss > 0.0:
             loss[name] = state.loss
-    seen = Seen(pressure, flow, loss, ("", "", ""))
+    seen = Seen(pressure, flow, loss)
     kinds = ("pressure", "flow", "power")
-    texts = [show(value, kind, circuit.units) for value, kind in zip(seen.most, kinds, strict=True)]
-    return Seen(pressure, flow, loss, (texts[0], texts[1], texts[2]))
+    scales = tuple(
+        ("0", _bare(most / 2, kind, circuit), show(most, kind, circuit.units))
+        for most, kind in zip(seen.most, kinds, strict=True)
+    )
+    return replace(seen, scales=scales)
+
+
+def _bare(value: float, kind: str, circuit: Circuit) -> str:
+    """Write a figure without its unit."""
+    return show(value, kind, circuit.units).rpartition(" ")[0]

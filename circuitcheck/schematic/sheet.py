@@ -27,21 +27,26 @@ _GAP = 2.0  # between drawing, tables, legend and title block [M]
 def compose(
     layout: Layout,
     notes: list[Note],
-    titles: Titles,
+    titles: Titles | None,
     outlines: tuple[Outline, ...] = (),
     seen: Seen | None = None,
     tables: tuple[Table, ...] = (),
 ) -> tuple[list[Group], Box]:
-    """Give all groups of the sheet in drawing order, and the sheet's box [M]."""
+    """Give all groups of the sheet in drawing order, and the sheet's box [M].
+
+    Without ``titles`` the title block is left out.
+    """
     groups: list[Group] = []
     stretches = _stretches(layout) if seen is not None else []
+    texts = [note.box for note in notes]
+    texts += [body.label_box for body in layout.bodies.values() if body.label_box is not None]
     if seen is not None:
         groups.append(tints(layout, seen))
     for line in layout.lines:
         drawn: tuple[Shape | Painted, ...] = _line(line)
         if seen is not None and line.net.kind != "shaft":
-            drawn = painted_line(line, seen, stretches)
-        groups.append(Group(f"net-{line.net.id}", drawn, line.net.label))
+            drawn = painted_line(line, seen, stretches, texts)
+        groups.append(Group(f"net-{line.net.id}", drawn, line.net.label, about=_about(line)))
     for net, a, b in layout.shafts:
         groups.append(Group(f"net-{net.id}", _shaft(a, b)))
     for body in layout.bodies.values():
@@ -49,13 +54,13 @@ def compose(
         for mark in body.marks:
             if seen is not None:
                 pin = (body.id, mark.port)
-                inside += painted_mark(mark.line, pin, mark.dashed, seen, stretches)
+                inside += painted_mark(mark.line, pin, mark.dashed, seen, stretches, texts)
             else:
                 inside.append(Line(mark.line, "dashed" if mark.dashed else "solid"))
             inside += mark.symbol.shapes
         inside += body.label
         note = ", ".join((body.id, *body.item.lines))
-        groups.append(Group(f"part-{body.id}", tuple(inside), note, body.item.link))
+        groups.append(Group(f"part-{body.id}", tuple(inside), note, body.item.link, body.item.kind))
     if notes:
         groups.append(Group("values", tuple(s for note in notes for s in note.shapes)))
     groups += [Group(f"block-{outline.id}", outline.shapes) for outline in outlines]
@@ -67,25 +72,47 @@ def compose(
 
 
 def _under(
-    drawing: Box, titles: Titles, seen: Seen | None, tables: tuple[Table, ...]
+    drawing: Box, titles: Titles | None, seen: Seen | None, tables: tuple[Table, ...]
 ) -> tuple[list[Group], Box]:
     """Put tables and legend below the drawing from the left, the title block at the right."""
     groups: list[Group] = []
     x0, y0, x1, y1 = drawing
-    top, x, y, lowest = y1 + _GAP, x0, y1 + _GAP, y1
+    x, top, lowest = x0, y1 + _GAP, y1
     for table in tables:
         shapes, (_, _, right, bottom) = drawn_table(table, x, top)
         groups.append(Group(f"table-{table.id}", shapes))
         lowest, x = max(lowest, bottom), right + _GAP
+    told: Box | None = None
     if seen is not None:
-        group, (_, _, right, bottom) = legend(seen, x, y)
+        group, told = legend(seen, x, top)
         groups.append(group)
-        lowest, x = max(lowest, bottom), right + _GAP
-    wide, high = block_size(titles)
-    right = max(x1, x0 + wide if x == x0 else x + wide)
-    block, (bx0, _, bx1, by1) = title_block(titles, right, max(top, lowest - high))
+        lowest = max(lowest, told[3])
+    if titles is None:
+        return groups, (x0, y0, max(x1, told[2] if told else x - _GAP), lowest)
+    right, upper = _corner(block_size(titles), x, top, told, x1, lowest)
+    block, (bx0, _, bx1, by1) = title_block(titles, right, upper)
     groups.append(Group("title-block", block))
     return groups, (min(x0, bx0), y0, max(x1, bx1), max(lowest, by1))
+
+
+def _corner(
+    size: tuple[float, float], x: float, top: float, told: Box | None, right: float, lowest: float
+) -> Point:
+    """Give the upper right corner of the title block: beside the legend, or below it.
+
+    It is put where the sheet stays smaller. ``x`` is where the tables end, ``right`` where
+    the drawing does, ``lowest`` where tables and legend do.
+    """
+    wide, high = size
+    if told is None:
+        return max(right, x + wide), max(top, lowest - high)
+    beside = (max(right, told[2] + _GAP + wide), max(top, lowest - high))
+    below = (max(right, told[2], x + wide), max(told[3] + _GAP, lowest - high))
+
+    def area(corner: Point) -> float:
+        return (corner[0] - x) * (max(lowest, corner[1] + high) - top)
+
+    return min((beside, below), key=area)
 
 
 def _stretches(layout: Layout) -> list[Box]:
@@ -97,6 +124,12 @@ def _stretches(layout: Layout) -> list[Box]:
         for way in ways
         for (ax, ay), (bx, by) in pairwise(way)
     ]
+
+
+def _about(line: DrawnLine) -> str:
+    """Say what a line is and what it joins."""
+    ends = ", ".join(f"{item} {port}" for (item, port), _ in line.pins)
+    return f"{line.net.kind.replace('_', ' ')} line: {ends}"
 
 
 def _line(line: DrawnLine) -> tuple[Shape, ...]:

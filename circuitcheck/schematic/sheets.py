@@ -1,8 +1,9 @@
 """Breaks a large netlist into several sheets; lines that go on say on which sheet.
 
 The supply and what serves all branches stand on the first sheet, the branches follow in the
-order of the text. Only lines that serve several branches are cut: pressure, charge, return,
-load signal. What a shaft, a work line or a pilot line joins stays together.
+order of the text, unless the writer wishes a part on a certain sheet. Only lines that serve
+several branches are cut: pressure, charge, return, load signal. What a shaft, a work line or a
+pilot line joins stays together.
 """
 
 from __future__ import annotations
@@ -10,21 +11,21 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from circuitcheck.schematic.netlist import GOES_UP, Item, Net, NetKind, Netlist
+from circuitcheck.schematic.netlist import GOES_DOWN, GOES_UP, Item, Net, NetKind, Netlist
 from circuitcheck.symbols import Symbol
 from circuitcheck.symbols._parts import port, symbol
 
 _CUT: frozenset[NetKind] = frozenset({"pressure", "charge", "return", "load_sense"})
-_GOES_DOWN = "continued below"
 
 
-def split(netlist: Netlist, most: int) -> list[Netlist]:
+def split(netlist: Netlist, most: int | None = None) -> list[Netlist]:
     """Give one netlist per sheet, each of about ``most`` items; a branch is never torn apart.
 
-    Every line that is cut ends on each of its sheets in a mark that names the others.
+    Without ``most`` only what the writer wishes on another sheet leaves the first one. Every
+    line that is cut ends on each of its sheets in a mark that names the others.
     ValueError if ``most`` is less than one.
     """
-    if most < 1:
+    if most is not None and most < 1:
         raise ValueError("a sheet holds at least one part")
     sheets = _fill(netlist, most)
     if len(sheets) < 2:
@@ -33,13 +34,19 @@ def split(netlist: Netlist, most: int) -> list[Netlist]:
     return [_sheet(netlist, number, of) for number in range(len(sheets))]
 
 
-def _fill(netlist: Netlist, most: int) -> list[list[str]]:
+def _fill(netlist: Netlist, most: int | None) -> list[list[str]]:
     """Name the items of every sheet."""
+    wished = [(h.first, int(h.second)) for h in netlist.hints if h.relation == "sheet"]
     groups = _groups(netlist)
     items = {item.id: item for item in netlist.items}
     first: list[str] = []
     branches: list[list[str]] = []
+    elsewhere: list[tuple[int, list[str]]] = []
     for group in groups:
+        wanted = next((number for item, number in wished if item in group), 0)
+        if wanted:
+            elsewhere.append((wanted, group))
+            continue
         roles = {items[i].role for i in group}
         branch = roles & {"valve", "actuator", "compensator"} and not roles & {"pump", "drive"}
         if branch:
@@ -48,11 +55,14 @@ def _fill(netlist: Netlist, most: int) -> list[list[str]]:
             first += group
     sheets = [first] if first else []
     for branch_items in branches:
-        if sheets and len(sheets[-1]) + len(branch_items) <= most:
+        if sheets and (most is None or len(sheets[-1]) + len(branch_items) <= most):
             sheets[-1] += branch_items
         else:
             sheets.append(list(branch_items))
-    return sheets
+    for number, group in elsewhere:
+        sheets += [[] for _ in range(number - len(sheets))]
+        sheets[number - 1] += group
+    return [sheet for sheet in sheets if sheet]
 
 
 def _groups(netlist: Netlist) -> list[list[str]]:
@@ -104,20 +114,27 @@ def _sheet(netlist: Netlist, number: int, of: dict[str, int]) -> Netlist:
         netlist,
         items=(*items, *marks),
         nets=tuple(nets),
-        hints=tuple(h for h in netlist.hints if {h.first, h.second} <= here),
+        hints=tuple(h for h in netlist.hints if set(h.items) <= here),
         values=tuple(v for v in netlist.values if v.item in here),
         hoses=tuple(v for v in netlist.hoses if v.item in here),
         enclosures=tuple(e for e in netlist.enclosures if set(e.items) <= here),
         tables=netlist.tables if number == 0 else (),
+        sheet=number + 1,
         fields=(*netlist.fields, ("Sheet", f"{number + 1}/{max(of.values()) + 1}")),
     )
 
 
 def _mark(net: Net, others: Iterable[int], *, above: bool, order: int) -> Item:
     """Give the mark at the end of a cut line, with the sheets on which it goes on."""
-    names = ", ".join(str(k + 1) for k in others)
-    kind = GOES_UP if above else _GOES_DOWN
-    return Item(net.id, kind, _arrow(above=above), (f"sheet {names}",), order)
+    kind = GOES_UP if above else GOES_DOWN
+    sheets = {k + 1: "" for k in others}
+    widest = mark_text(dict.fromkeys(sheets, "M12"))
+    return Item(net.id, kind, _arrow(above=above), (mark_text(sheets),), order, room_for=widest)
+
+
+def mark_text(fields: dict[int, str]) -> str:
+    """Write on which sheets a line goes on, with the fields of their grids where known."""
+    return "sheet " + ", ".join(f"{k} {field}".rstrip() for k, field in fields.items())
 
 
 def _arrow(*, above: bool) -> Symbol:

@@ -98,6 +98,7 @@ def _stack_order(case: Case, bodies: dict[str, Body], heads: list[str]) -> list[
     mains = [h for h in heads if case.is_machine(h)]
     ordered = _on_shafts(case, bodies, mains)
     last_pump = next((h for h in reversed(ordered) if case.items[h].role == "pump"), "")
+    sensed_right = last_pump and _is_sensed_from_right(case, bodies, last_pump)
     before: list[str] = []
     after: list[str] = []
     returning: list[str] = []
@@ -106,15 +107,28 @@ def _stack_order(case: Case, bodies: dict[str, Body], heads: list[str]) -> list[
         own = [n for n in nets if not case.is_rail(n) and case.pump_at(n)]
         if any(n.kind == "return" for n in nets):
             returning.append(head)
-        elif (own and case.pump_at(own[0]) != last_pump) or any(
-            n.kind in CONTROL_KINDS and case.is_rail(n) for n in nets
+        elif (own and case.pump_at(own[0]) != last_pump) or (
+            sensed_right and any(n.kind == "pressure" and case.pump_at(n) for n in nets)
         ):
             before.append(head)
+        elif any(n.kind in CONTROL_KINDS and case.is_rail(n) for n in nets):
+            (after if sensed_right else before).append(head)
         elif any(n.kind == "drain" for n in nets):
             after.insert(0, head)
         else:
             after.append(head)
     return before + ordered + after + returning
+
+
+def _is_sensed_from_right(case: Case, bodies: dict[str, Body], pump: str) -> bool:
+    """Tell whether the load signal comes to a pump from its right side."""
+    return any(
+        bodies[pump].anchor(port).side == "E"
+        for net in case.nets_of(pump)
+        if net.kind in ("load_sense", "pilot")
+        for item, port in net.pins
+        if item == pump
+    )
 
 
 def _on_shafts(case: Case, bodies: dict[str, Body], mains: list[str]) -> list[str]:

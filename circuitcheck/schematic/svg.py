@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
+from xml.etree import ElementTree
 
 import svgwrite
 
@@ -55,24 +56,35 @@ class Painted:
 class Group:
     """Shapes that belong together, under one id; ``note`` is what a pointer shows.
 
-    ``link`` is where a click leads, such as a line of the circuit's text.
+    ``link`` is where a click leads, such as a line of the circuit's text; ``about`` says
+    what it is to those who hear a drawing read out.
     """
 
     id: str
     shapes: tuple[Shape | Painted, ...]
     note: str = ""
     link: str = ""
+    about: str = ""
 
 
 @dataclass(frozen=True)
 class Fit:
-    """How a drawing is put on a sheet of paper: sheet [mm], its frame [mm], scale and shift."""
+    """How a drawing is put on a sheet of paper: its size [mm], scale and shift [mm].
+
+    ``frame`` and ``block``, the title block, are drawn at full size, not at the scale.
+    """
 
     wide: float
     high: float
-    frame: tuple[Shape, ...]
+    frame: tuple[Painted | Shape, ...]
+    block: tuple[Shape, ...]
     scale: float
     shift: Point
+
+    @property
+    def groups(self) -> tuple[Group, Group]:
+        """Give what belongs to the sheet itself."""
+        return Group("frame", self.frame), Group("title-block", self.block)
 
 
 def to_svg(
@@ -90,41 +102,49 @@ def to_svg(
     )
     sheet.set_desc(title=title, desc=description)
     sheet.add(sheet.rect((_mm(x0), _mm(y0)), (_mm(x1 - x0), _mm(y1 - y0)), fill="#ffffff"))
-    page = sheet.g(
+    page = _inked(sheet)
+    if fit is not None:
+        whole = _inked(sheet)
+        for group in fit.groups:
+            whole.add(_held(sheet, group, group.id))
+        sheet.add(whole)
+        page.translate(_mm(fit.shift[0]), _mm(fit.shift[1]))
+        page.scale(round(fit.scale, 5))
+    for group, name in zip(groups, _ids(groups), strict=True):
+        page.add(_held(sheet, group, name))
+    sheet.add(page)
+    return _valid(sheet)
+
+
+def _valid(sheet: Any) -> str:
+    """Write the sheet without the name space of events, which SVG 1.1 does not know."""
+    root = sheet.get_xml()
+    del root.attrib["xmlns:ev"]
+    return ElementTree.tostring(root, encoding="unicode")
+
+
+def _inked(sheet: Any) -> Any:
+    """Give a group in which lines are black and one tenth of a module wide."""
+    return sheet.g(
         fill="none",
         stroke=INK,
         stroke_width=_mm(LINE_WIDTH * MODULE_MM),
         stroke_linejoin="round",
         font_family=FAMILY,
     )
-    if fit is not None:
-        sheet.add(_framed(sheet, fit))
-        page.translate(_mm(fit.shift[0]), _mm(fit.shift[1]))
-        page.scale(round(fit.scale, 5))
-    for group, name in zip(groups, _ids(groups), strict=True):
-        held = sheet.g(id=name)
-        if group.note:
-            held.set_desc(title=group.note)
-        inside = held
-        if group.link:
-            inside = held.add(sheet.a(group.link, target="_top"))
-        for shape in group.shapes:
-            for drawn in _drawn(sheet, shape):
-                inside.add(drawn)
-        page.add(held)
-    sheet.add(page)
-    return str(sheet.tostring())
 
 
-def _framed(sheet: Any, fit: Fit) -> Any:
-    """Draw the frame of a sheet, whose shapes are in millimetres."""
-    held = sheet.g(
-        id="frame", fill="none", stroke=INK, stroke_width=0.35 * MODULE_MM, font_family=FAMILY
-    )
-    held.scale(1 / MODULE_MM)
-    for shape in fit.frame:
+def _held(sheet: Any, group: Group, name: str) -> Any:
+    """Write a group with its note and its link."""
+    held = sheet.g(id=name)
+    if group.note or group.about:
+        held.set_desc(title=group.note or None, desc=group.about or None)
+    inside = held
+    if group.link:
+        inside = held.add(sheet.a(group.link, target="_top"))
+    for shape in group.shapes:
         for drawn in _drawn(sheet, shape):
-            held.add(drawn)
+            inside.add(drawn)
     return held
 
 
@@ -221,13 +241,22 @@ def _arc(sheet: Any, arc: Arc) -> Iterable[Any]:
     end = arc.end
     clockwise = arc.end > arc.start
     if arc.headed:
-        back = math.degrees(ARROW_LENGTH / arc.radius) * (1 if clockwise else -1)
-        end -= back * 0.8
-        yield _head(sheet, arc.at(arc.end - back), arc.at(arc.end))
+        end -= 0.8 * _reach_of_head(arc)
+        yield sheet.polygon([_at(p) for p in arc_head(arc)], fill=INK, stroke="none")
     radius = _mm(arc.radius * MODULE_MM)
     (x0, y0), (x1, y1) = _at(arc.at(arc.start)), _at(arc.at(end))
     large = int(abs(end - arc.start) > 180)
     yield sheet.path(f"M {x0} {y0} A {radius} {radius} 0 {large} {int(clockwise)} {x1} {y1}")
+
+
+def _reach_of_head(arc: Arc) -> float:
+    """Give the angle that an arrowhead takes of an arc, with its sign [deg]."""
+    return math.degrees(ARROW_LENGTH / arc.radius) * (1 if arc.end > arc.start else -1)
+
+
+def arc_head(arc: Arc) -> list[Point]:
+    """Give the corners of the arrowhead at the end of an arc [M]."""
+    return head_corners(arc.at(arc.end - _reach_of_head(arc)), arc.at(arc.end))
 
 
 def _short_of(before: Point, tip: Point) -> Point:

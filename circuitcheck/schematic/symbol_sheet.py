@@ -52,6 +52,8 @@ _FORMS: dict[str, tuple[tuple[str, Look], ...]] = {
         ("pressure compensated", _look(control="pressure compensated")),
         ("load sensing, torque limit", _look(has=("compensator", "torque limit"),
                                              control="load sensing")),
+        ("the same in short", _look(has=("compensator", "torque limit"),
+                                    control="load sensing", form="short form")),
     ),
     "cylinder": (
         ("double acting", _look(("cap", "rod"))),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from circuitcheck.basics.quantities import show
 from circuitcheck.basics.shapes import Box, Line, Polygon, Shape, Text
 from circuitcheck.circuit.model import Circuit, Step
 from circuitcheck.components._parts import Part
@@ -37,12 +38,18 @@ def step_table(circuit: Circuit, shown: str = "") -> Table | None:
         return None
     columns = [column for valve in valves for column in _columns(valve)]
     rows = []
+    timed = any(step.duration is not None for step in circuit.steps)
     for number, step in enumerate(circuit.steps, 1):
+        lasts = () if not timed else (_time(step, circuit),)
         name = f"{step.name} (shown)" if step.name == shown else step.name
         cells = [_cell(valve, letter, step) for valve, letter in columns]
-        rows.append((str(number), name, *cells))
+        rows.append((str(number), name, *lasts, *cells))
     heads = [f"{v.name} {letter}".strip() for v, letter in columns]
-    return Table("steps", ("", "Step", *heads), tuple(rows))
+    return Table("steps", ("", "Step", *(("Time",) if timed else ()), *heads), tuple(rows))
+
+
+def _time(step: Step, circuit: Circuit) -> str:
+    return "" if step.duration is None else show(step.duration, "time", circuit.units)
 
 
 def _columns(valve: Part) -> list[tuple[Part, str]]:
@@ -68,7 +75,7 @@ def _cell(valve: Part, letter: str, step: Step) -> str:
 def parts_table(circuit: Circuit) -> Table:
     """Give the list of parts: code, kind, data; the lines with a size at its end."""
     parts = [part for part in circuit.parts.values() if part.kind.word != "line"]
-    rows = [(part.name, part.kind.word, ", ".join(data_lines(part))) for part in parts]
+    rows = [(part.name, part.kind.word, ", ".join(data_lines(part, circuit))) for part in parts]
     sizes: dict[str, int] = {}
     for part in circuit.of_kind("line"):
         if hose_label(part):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from circuitcheck.basics.shapes import Box, Point, Polygon, Shape, Text
-from circuitcheck.schematic.bodies import meet
+from circuitcheck.schematic.bodies import Body, meet
 from circuitcheck.schematic.fonts import LINE_PITCH, text_width
 from circuitcheck.schematic.netlist import Value
 from circuitcheck.schematic.placing import Layout, Line
@@ -17,6 +17,8 @@ VALUE = 1.4
 _HIGH = 1.9
 _CROWDED = 5.0  # cost of standing near another line as well [M]
 _STRANGE = 8.0  # cost of standing beside another branch of the same net [M]
+_AWAY, _TIGHT = 0.4, 3.0
+"""Distance of a text from symbols and other texts, cost of standing nearer to them [M]."""
 _OFF = 0.5  # distance of a text from its line [M]
 
 
@@ -68,14 +70,42 @@ def name_tank_hoses(layout: Layout, taken: list[Box]) -> tuple[list[Note], list[
     unnamed: list[str] = []
     for (item, port), label in layout.case.hoses.items():
         anchor = layout.bodies[item].anchor(port)
-        ways = _mark_ways(layout, item, port)
-        note = _beside(f"{item}.{port}", (label,), ways, (anchor.x, anchor.y), taken, segments)
+        ways, owner = _mark_ways(layout, item, port), f"{item}.{port}"
+        note = _beside(owner, (label,), ways, (anchor.x, anchor.y), taken, segments)
+        note = note or _below(owner, label, layout.bodies[item], port, taken, segments)
         if note is None:
             unnamed.append(f"{label} at {item} {port}")
         else:
             notes.append(note)
             taken.append(note.box)
     return notes, unnamed
+
+
+def _below(
+    owner: str, label: str, body: Body, port: str, taken: list[Box], segments: list[Box]
+) -> Note | None:
+    """Put the size of a hose under its tank mark, where its line is too short for it.
+
+    Where there is no room either, it is written under the data of the part, with the port.
+    """
+    spots: list[tuple[str, float, float]] = []
+    width = text_width(label, VALUE) + 0.2
+    for mark in (mark for mark in body.marks if mark.port == port):
+        x0, _, x1, y1 = mark.symbol.frame
+        spots += [(label, x, y1 + 0.2) for x in ((x0 + x1 - width) / 2, x0, x1 - width)]
+    if body.label_box is not None:
+        x0, _, x1, y1 = body.label_box
+        whole = f"{port} {label}"
+        spots += [(whole, x0 - 0.1, y1), (whole, x1 - text_width(whole, VALUE) - 0.2, y1)]
+    for text, x, y in spots:
+        width = text_width(text, VALUE) + 0.2
+        box = (x, y, x + width, y + _HIGH)
+        others = [b for b in taken if b != body.label_box]
+        clear = not any(meet(box, b, 0.15) for b in others)
+        if clear and not any(meet(box, s, 0.3) for s in segments):
+            written = Text((x + width / 2, y + _HIGH / 2), text, VALUE)
+            return Note(owner, box, (written,))
+    return None
 
 
 def _by_port(values: tuple[Value, ...]) -> dict[tuple[str, str], list[str]]:
@@ -137,6 +167,7 @@ def _beside(
             if any(meet(box, b, 0.15) for b in standing) or any(meet(box, s, 0.2) for s in close):
                 continue
             distance += _CROWDED * sum(meet(box, s, 1.2) for s in others)
+            distance += _TIGHT * any(meet(box, b, _AWAY) for b in standing)
             if best is None or distance < best[0]:
                 best = (distance, x, y)
     if best is None:

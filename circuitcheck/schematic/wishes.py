@@ -1,14 +1,14 @@
-"""The writer's wishes about places: heeded in the order of things, judged on the sheet."""
+"""The writer's wishes about places, heeded in the order of things and in their distances."""
 
 from __future__ import annotations
 
 from circuitcheck.schematic.bodies import Body
 from circuitcheck.schematic.case import Case
 from circuitcheck.schematic.differences import Differences
-from circuitcheck.schematic.netlist import Hint
+from circuitcheck.schematic.netlist import NUMBERED, Hint
 from circuitcheck.schematic.stacks import Stack
 
-_BESIDE = 8.0  # items beside each other are at most so much apart in height [M]
+_APART = 2.0  # least distance of the middles of items wished beside each other [M]
 
 _LEVEL = 20.0  # cost of each module by which items wished beside each other differ
 
@@ -56,12 +56,33 @@ def reorder_stacks(case: Case, stacks: list[Stack], hint: Hint) -> None:
     stacks.insert(first if left else last + 1, moved)
 
 
+def wish_places(
+    bodies: dict[str, Body], guess: dict[str, float], hints: tuple[Hint, ...], lp: Differences
+) -> None:
+    """Ask for the order from left to right that the writer wished, wherever things stand."""
+    for hint in hints:
+        if not set(hint.items) <= set(bodies):
+            continue
+        if hint.relation == "left of":
+            _ask_left(bodies, hint.first, hint.second, lp)
+        elif hint.relation == "right of":
+            _ask_left(bodies, hint.second, hint.first, lp)
+        elif hint.relation == "between" and {hint.second, hint.third} <= set(guess):
+            left, right = sorted((hint.second, hint.third), key=guess.__getitem__)
+            _ask_left(bodies, left, hint.first, lp)
+            _ask_left(bodies, hint.first, right, lp)
+
+
+def _ask_left(bodies: dict[str, Body], left: str, right: str, lp: Differences) -> None:
+    lp.should(left, right, bodies[left].middle()[0] - bodies[right].middle()[0] + _APART)
+
+
 def wish_levels(
     case: Case, bodies: dict[str, Body], hints: tuple[Hint, ...], lp: Differences
 ) -> None:
     """Ask for the heights that the writer wished, among items of one band."""
     for hint in hints:
-        if not {hint.first, hint.second} <= set(bodies):
+        if hint.relation in NUMBERED or not set(hint.items) <= set(bodies):
             continue
         if (hint.first in case.upper) != (hint.second in case.upper):
             continue
@@ -73,39 +94,3 @@ def wish_levels(
         elif hint.relation == "beside":
             middles = (second[1] + second[3] - first[1] - first[3]) / 2
             lp.shorten(hint.second, hint.first, float(round(middles)), _LEVEL)
-
-
-def unheeded(hints: tuple[Hint, ...], bodies: dict[str, Body]) -> tuple[str, ...]:
-    """Name the wishes that the finished sheet does not fulfil."""
-    return tuple(
-        f"The wish '{hint}' could not be heeded." for hint in hints if not _fulfilled(hint, bodies)
-    )
-
-
-def _fulfilled(hint: Hint, bodies: dict[str, Body]) -> bool:
-    named = [name for name in (hint.first, hint.second, hint.third) if name]
-    if any(name not in bodies for name in named):
-        # tank marks stand below everything, wherever they are drawn
-        return hint.relation in ("above", "below")
-    first, second = (_middle(bodies[name]) for name in named[:2])
-    match hint.relation:
-        case "above":
-            return first[1] < second[1]
-        case "below":
-            return first[1] > second[1]
-        case "left of":
-            return first[0] < second[0]
-        case "right of":
-            return first[0] > second[0]
-        case "beside":
-            return abs(first[1] - second[1]) <= _BESIDE
-        case "between":
-            third = _middle(bodies[named[-1]])
-            return any(
-                min(second[k], third[k]) <= first[k] <= max(second[k], third[k]) for k in (0, 1)
-            )
-
-
-def _middle(body: Body) -> tuple[float, float]:
-    x0, y0, x1, y1 = body.symbol.frame
-    return (x0 + x1) / 2, (y0 + y1) / 2

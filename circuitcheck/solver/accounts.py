@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -14,11 +14,17 @@ from circuitcheck.laws.smoothing import Array
 
 @dataclass
 class Accounts:
-    """Power in every variant [W], shape (variants,); ``loss`` by part name."""
+    """Power in every variant [W], shape (variants,); ``loss`` by part name.
+
+    ``given``: what makes up the input, by the owner of the shaft, the tank or the store, below
+    zero where it takes power; ``loads``: what makes up the useful power, by part.
+    """
 
     input: Array
     useful: Array
     loss: dict[str, Array]
+    given: dict[str, Array] = field(default_factory=dict)
+    loads: dict[str, Array] = field(default_factory=dict)
 
     @property
     def lost(self) -> Array:
@@ -37,7 +43,7 @@ class Accounts:
 def account(
     system: System,
     whole: Array,
-    values: dict[int, dict[str, Array]],
+    values: Mapping[int, Mapping[str, Array]],
     reaction: Array,
     heaters: Mapping[str, Array],
 ) -> Accounts:
@@ -47,9 +53,12 @@ def account(
     variants), zero elsewhere: the torque of a drive, the flow of a tank. ``heaters``: power
     that heaters bring in, by part; it is wholly heat of the oil.
     """
-    brought = np.sum(reaction * whole, axis=0)
+    held = reaction * whole
+    brought = np.sum(held, axis=0)
+    given = {system.unknowns[i].name: held[i] for i in np.flatnonzero(np.any(held, axis=1))}
     useful = np.zeros(system.variants)
     loss: dict[str, Array] = {}
+    loads: dict[str, Array] = {}
     for i, element in enumerate(system.elements):
         law = LAWS[element.law]
         taken = np.zeros(system.variants)
@@ -58,19 +67,27 @@ def account(
             taken -= stamp.sign * value * whole[element.terminals[stamp.terminal]]
         if element.law in ("slip", "void", *STORES):
             brought = brought - taken
+            _add(given, element.part, -taken)
             continue
         if element.law == "load":
             share = element.coefficients.get("useful", np.ones(system.variants))
             at_load = np.where(taken >= 0.0, taken * share, taken / share)
             useful += at_load
+            _add(loads, element.part, at_load)
             taken = taken - at_load
         if element.law == "pipe":
             # what lifts oil is not lost; a line that runs down gives it back
             lift = element.coefficients["head"] * values[i]["flow"]
             useful += lift
+            _add(loads, element.part, lift)
             taken = taken - lift
-        loss[element.part] = loss.get(element.part, np.zeros(system.variants)) + taken
+        _add(loss, element.part, taken)
     for part, power in heaters.items():
         brought = brought + power
-        loss[part] = loss.get(part, np.zeros(system.variants)) + power
-    return Accounts(brought, useful, loss)
+        _add(given, part, power)
+        _add(loss, part, power)
+    return Accounts(brought, useful, loss, given, loads)
+
+
+def _add(sums: dict[str, Array], name: str, power: Array) -> None:
+    sums[name] = sums[name] + power if name in sums else power

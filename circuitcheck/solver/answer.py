@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
+from circuitcheck.circuit.model import Junction
 from circuitcheck.laws.net import PRESSURE, Bools, System
 from circuitcheck.laws.smoothing import EXACT, Array
 from circuitcheck.solver import ill_posed, structure
@@ -15,6 +17,41 @@ from circuitcheck.solver.ill_posed import IllPosed
 from circuitcheck.solver.roads import Solved, find, find_near
 from circuitcheck.solver.sweeping import find_along
 from circuitcheck.solver.system import Case, build
+
+
+class ElementValues(Mapping[int, Mapping[str, Array]]):
+    """Values of elements by name, arrays (variants,), by position in the system.
+
+    A law is evaluated when one of its elements is asked for.
+    """
+
+    def __init__(self, answer: Answer) -> None:
+        self._answer = answer
+        place = {id(element): i for i, element in enumerate(answer.system.elements)}
+        self._at = {
+            place[id(element)]: (number, e)
+            for number, group in enumerate(answer.equations.groups)
+            for e, element in enumerate(group.elements)
+        }
+        self._made: dict[int, Array] = {}
+
+    def group(self, number: int) -> Array:
+        """Values of all elements of a group, (values, elements, variants)."""
+        if number not in self._made:
+            answer = self._answer
+            self._made[number] = answer.equations.values(number, answer.whole, EXACT)
+        return self._made[number]
+
+    def __getitem__(self, position: int) -> Mapping[str, Array]:
+        number, e = self._at[position]
+        names = self._answer.equations.groups[number].law.values
+        return dict(zip(names, self.group(number)[:, e], strict=True))
+
+    def __iter__(self) -> Iterator[int]:
+        return iter(self._at)
+
+    def __len__(self) -> int:
+        return len(self._at)
 
 
 @dataclass
@@ -39,26 +76,15 @@ class Answer:
         return self.equations.full(self.found.x)
 
     @cached_property
-    def _raw(self) -> list[tuple[Array, Array]]:
-        return self.equations.values(self.whole, EXACT)
-
-    @cached_property
     def balance(self) -> Array:
         """What flows into the balance of each unknown, SI, (unknowns, variants)."""
-        return self.equations.balance(self._raw)
+        count = len(self.equations.groups)
+        return self.equations.balance([self.values.group(i) for i in range(count)])
 
     @cached_property
-    def values(self) -> dict[int, dict[str, Array]]:
+    def values(self) -> ElementValues:
         """Values of every element by name, by its position in the system."""
-        place = {id(element): i for i, element in enumerate(self.system.elements)}
-        values: dict[int, dict[str, Array]] = {}
-        for group, (value, _) in zip(self.equations.groups, self._raw, strict=True):
-            for e, element in enumerate(group.elements):
-                values[place[id(element)]] = {
-                    name: np.broadcast_to(value[j, e], (self.case.variants,))
-                    for j, name in enumerate(group.law.values)
-                }
-        return values
+        return ElementValues(self)
 
     @cached_property
     def owners(self) -> dict[str, int]:
@@ -77,15 +103,44 @@ class Answer:
     def ports_of(self) -> dict[str, dict[str, int]]:
         """Number of the junction pressure at each port of each part."""
         found: dict[str, dict[str, int]] = {}
-        for index, junction in enumerate(self.case.circuit.junctions.values()):
+        for index, junction in enumerate(self.junctions):
             for end in junction.ends:
                 found.setdefault(end.part, {})[end.port] = index
         return found
 
     @cached_property
+    def junctions(self) -> list[Junction]:
+        """The junctions of the circuit, by the number of their pressure."""
+        return list(self.case.circuit.junctions.values())
+
+    @cached_property
+    def driven_by(self) -> dict[str, list[str]]:
+        """Names of the parts that each drive turns, in the order of the text."""
+        found: dict[str, list[str]] = {}
+        for name, part in self.case.circuit.parts.items():
+            if part.driven_by:
+                found.setdefault(part.driven_by, []).append(name)
+        return found
+
+    @cached_property
+    def tanks(self) -> int:
+        """Number of tanks in the circuit."""
+        return sum(part.kind.word == "tank" for part in self.case.circuit.parts.values())
+
+    @cached_property
     def reaction(self) -> Array:
         """What pinned unknowns are given by whatever holds them; zero elsewhere."""
         return np.where(self.equations.all_pinned, -self.balance, 0.0)
+
+    def pressure(self, junction: int) -> Array:
+        """Pressure at a junction, by its number [Pa]."""
+        found: Array = self.whole[junction]
+        return found
+
+    @property
+    def hanging(self) -> Mapping[str, Bools]:
+        """Variants in which a part hangs on oil that nothing decides (`told`), by part."""
+        return {}
 
     def speed(self, owner: str) -> Array:
         """Rod or shaft speed by owner; zero where the owner has none."""
@@ -97,7 +152,8 @@ class Answer:
         """Force or torque that holds a pinned rod or shaft."""
         index = self.owners.get(owner)
         none: Array = np.zeros(self.case.variants)
-        return none if index is None else self.reaction[index]
+        held = index is not None and self.system.unknowns[index].pinned.any()
+        return self.reaction[index] if held else none
 
     def single_acting(self, owner: str) -> bool:
         """Whether oil works on one side of a rod only."""

@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from circuitcheck.circuit.desk import Desk
-from circuitcheck.circuit.model import Circuit, End
+from circuitcheck.circuit.model import Circuit
 from circuitcheck.circuit.names import Names
 from circuitcheck.circuit.subjects import Subject, Subjects
 from circuitcheck.circuit.varied import joined
@@ -18,35 +18,23 @@ from circuitcheck.laws.view import View
 from circuitcheck.solver.accounts import Accounts, account
 from circuitcheck.solver.answer import Answer
 from circuitcheck.solver.history import durations
+from circuitcheck.solver.operating import INDETERMINATE
 from circuitcheck.solver.results import heat_from_outside, view_of
+from circuitcheck.solver.told import told
 
 
 def find_subject(desk: Desk, circuit: Circuit, words: list[Word]) -> Subject | None:
     """Give what some words ask for; None, with a finding, if there is no such result."""
-    sides = {run.name: (run.near, run.far) for run in circuit.runs if run.name}
-    blocks = {
-        use.name: {
-            letter: _inside(circuit, junction, use.name)
-            for letter, junction in use.ports.items()
-            if junction
-        }
-        for use in circuit.blocks
-    }
+    sides = {run.name for run in circuit.runs if run.name}
     words = joined(words, {*circuit.parts, *sides})
-    subjects = Subjects(desk, Names(desk), circuit.parts, sides, blocks)
-    return subjects.find(words[0], words[1:], words[-1])
-
-
-def _inside(circuit: Circuit, junction: str, block: str) -> End:
-    ends = circuit.junctions[junction].ends
-    return next((end for end in ends if end.part.startswith(f"{block}/")), ends[0])
+    return Subjects.of(desk, Names(desk), circuit).find(words[0], words[1:], words[-1])
 
 
 class Results:
     """Results of a solved case, arrays of shape (variants,) in SI; each made when asked for."""
 
     def __init__(self, answer: Answer) -> None:
-        self.answer = answer
+        self.answer = told(answer)
         self._views: dict[str, View] = {}
         self._values: dict[str, dict[str, Array]] = {}
 
@@ -68,7 +56,9 @@ class Results:
 
     def states(self, part: Part) -> list[str]:
         """Give the state of a part in trade words, one per variant."""
-        return part.kind.state(part, self._view(part))
+        words = part.kind.state(part, self._view(part))
+        lost = self.answer.hanging.get(part.name, self._none)
+        return [INDETERMINATE if at else word for word, at in zip(words, lost, strict=True)]
 
     @cached_property
     def _none(self) -> Array:
@@ -92,8 +82,7 @@ class Results:
         return self._values[part.name]
 
     def _at(self, junction: int) -> Array:
-        loose = self.answer.loose[junction]
-        return np.where(loose, np.nan, self.answer.whole[junction])
+        return self.answer.pressure(junction)
 
     def _whole(self, what: str) -> Array:
         if what == "heat":

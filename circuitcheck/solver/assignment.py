@@ -21,7 +21,7 @@ from circuitcheck.circuit.varied import Varied, find_varied, within_limits, word
 from circuitcheck.language.text import Word
 from circuitcheck.solver.asked import find_subject
 from circuitcheck.solver.fitted import Misfit
-from circuitcheck.solver.plan import BESIDE, GRID, RANDOM, Plan
+from circuitcheck.solver.plan import BESIDE, GRID, LATIN, MOST_LATIN, RANDOM, Plan
 from circuitcheck.solver.solve import STEADY
 from circuitcheck.solver.work import Work
 
@@ -34,7 +34,8 @@ class Wish:
     """What a person asks for, in words: ``vary`` gives values by name ("R1 set").
 
     Values are a text ("50 to 300 bar, 100 points"), a pint quantity, or SI numbers. No
-    ``steps`` means all of them. ``random`` is a number of variations drawn by dice.
+    ``steps`` means all of them. ``random`` is a number of variations drawn by dice, ``latin``
+    one drawn as a Latin hypercube. A value may be an `Axis`.
     """
 
     vary: Mapping[str, Any]
@@ -44,6 +45,7 @@ class Wish:
     random: int = 0
     seed: int = 0
     along: bool | None = None
+    latin: int = 0
 
 
 @dataclass
@@ -110,7 +112,8 @@ def read_wish(circuit: Circuit, wish: Wish) -> Assignment:
 def _shown(values: Any) -> str:
     if isinstance(values, str):
         return " ".join(values.split())
-    return f"({np.size(getattr(values, 'magnitude', values))} values)"
+    count = values.count if isinstance(values, Axis) else np.size(getattr(values, "m", values))
+    return f"({count} values)"
 
 
 def _before_equals(words: list[Word]) -> list[Word]:
@@ -137,6 +140,9 @@ def _axis(
 def _values(desk: Desk, varied: Varied, values: Any, place: Place) -> Axis | None:
     if isinstance(values, str):
         return read_axis(desk, varied, values, place)
+    if isinstance(values, Axis):
+        within = within_limits(desk, varied, values.low, values.high, place)
+        return values if within else None
     if hasattr(values, "m_as"):
         try:
             values = values_of(values, varied.quantity)
@@ -194,14 +200,20 @@ def _plan(
     lines: list[list[Word]],
 ) -> Plan | None:
     first = lines[0][0].place
-    if wish.random and wish.grid:
-        desk.error("vary-form", first, "a sweep is a grid or random, not both")
+    if bool(wish.random) + bool(wish.latin) + wish.grid > 1:
+        desk.error("vary-form", first, "a sweep is a grid or random or a Latin hypercube, not two")
+        return None
+    if not 0 <= wish.latin <= MOST_LATIN:
+        message = f"a Latin hypercube has from 1 to {MOST_LATIN} variations"
+        desk.error("vary-form", first, message)
         return None
     if wish.random < 0 or wish.random > MOST_POINTS:
         desk.error("vary-form", first, "a sweep has from 1 to a thousand million variations")
         return None
     if wish.random:
         return Plan(axes, RANDOM, wish.random, wish.seed)
+    if wish.latin:
+        return Plan(axes, LATIN, wish.latin, wish.seed)
     for (varied, axis), words in zip(axes, lines, strict=True):
         if axis.count == 0:
             desk.error("vary-form", words[0].place.upto(words[-1].place),

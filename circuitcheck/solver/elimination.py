@@ -10,6 +10,7 @@ too small a pivot. Minimum degree and LU without pivoting: standard, from memory
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -24,17 +25,16 @@ Bools = np.ndarray[Any, np.dtype[np.bool_]]
 class Pivot:
     """One step of the elimination, as places in the storage of the factors.
 
-    ``at``: the pivot, then its column below (``column``), then its row to the right
-    (``row``), stored one after the other; ``behind`` are the unknowns there, the same in
-    both; ``targets`` the places that column times row is taken from, row by row.
+    ``at``: the pivot; ``column``: its entries below, ``row``: those to its right, each with
+    the unknown there; ``targets``: for every entry of the column, in turn, the places that
+    its product with each entry of the row is taken from.
     """
 
     unknown: int
     at: int
-    column: slice
-    row: slice
-    behind: tuple[int, ...]
-    targets: Ints
+    column: tuple[tuple[int, int], ...]
+    row: tuple[tuple[int, int], ...]
+    targets: tuple[tuple[int, ...], ...]
 
 
 def order_of(neighbours: list[set[int]], late: Bools) -> list[int]:
@@ -79,33 +79,54 @@ class Plan:
                 neighbours[j].add(i)
         order = order_of(neighbours, late)
         step = {k: s for s, k in enumerate(order)}
+        # fill: where a row has an entry in the column of a pivot, it gets all that are behind
+        rows_of: list[set[int]] = [set() for _ in range(n)]
+        columns_of: list[set[int]] = [set() for _ in range(n)]
+        for i, j in zip(rows.tolist(), columns.tolist(), strict=True):
+            rows_of[j].add(i)
+            columns_of[i].add(j)
         place: dict[tuple[int, int], int] = {}
-        later: list[list[int]] = []
+        below: list[list[int]] = []
+        right: list[list[int]] = []
         for s, k in enumerate(order):
-            behind = sorted((j for j in neighbours[k] if step[j] > s), key=step.__getitem__)
-            later.append(behind)
-            for i in behind:
-                neighbours[i] |= set(behind) - {i}
-            for key in ((k, k), *((i, k) for i in behind), *((k, j) for j in behind)):
+            below.append(sorted((i for i in rows_of[k] if step[i] > s), key=step.__getitem__))
+            right.append(sorted((j for j in columns_of[k] if step[j] > s), key=step.__getitem__))
+            for i in below[-1]:
+                columns_of[i].update(right[-1])
+            for j in right[-1]:
+                rows_of[j].update(below[-1])
+            for key in ((k, k), *((i, k) for i in below[-1]), *((k, j) for j in right[-1])):
                 place[key] = len(place)
         self.size = len(place)
         self.entries: Ints = np.array(
             [place[key] for key in zip(rows.tolist(), columns.tolist(), strict=True)],
             dtype=np.int64,
         )
-        self.pivots: list[Pivot] = []
-        for k, behind in zip(order, later, strict=True):
-            at, many = place[k, k], len(behind)
-            self.pivots.append(
-                Pivot(
-                    unknown=k,
-                    at=at,
-                    column=slice(at + 1, at + 1 + many),
-                    row=slice(at + 1 + many, at + 1 + 2 * many),
-                    behind=tuple(behind),
-                    targets=np.array([place[i, j] for i in behind for j in behind], dtype=np.int64),
-                )
+        self.pivots = [
+            Pivot(
+                unknown=k,
+                at=place[k, k],
+                column=tuple((place[i, k], i) for i in own),
+                row=tuple((place[k, j], j) for j in theirs),
+                targets=tuple(tuple(place[i, j] for j in theirs) for i in own),
             )
+            for k, own, theirs in zip(order, below, right, strict=True)
+        ]
+
+
+@lru_cache(maxsize=100)
+def _planned(n: int, rows: bytes, columns: bytes, late: bytes) -> Plan:
+    return Plan(
+        n,
+        np.frombuffer(rows, dtype=np.int64),
+        np.frombuffer(columns, dtype=np.int64),
+        np.frombuffer(late, dtype=bool),
+    )
+
+
+def plan_for(n: int, rows: Ints, columns: Ints, late: Bools) -> Plan:
+    """Give the plan of a pattern, made once however often the circuit is solved."""
+    return _planned(n, rows.tobytes(), columns.tobytes(), late.tobytes())
 
 
 class Eliminated:
@@ -115,34 +136,33 @@ class Eliminated:
         self.plan = plan
         lu = np.zeros((plan.size, entries.shape[1]))
         lu[plan.entries] = entries
+        part = np.empty(entries.shape[1])  # entry by entry: gathering rows takes twice as long
         with np.errstate(divide="ignore", over="ignore", invalid="ignore"):
             for p in plan.pivots:
-                np.divide(1.0, lu[p.at], out=lu[p.at])
-                many = len(p.behind)
-                if not many:
-                    continue
-                column, row = lu[p.column], lu[p.row]
-                column *= lu[p.at]
-                if many == 1:
-                    lu[p.targets[0]] -= column[0] * row[0]
-                else:
-                    product = column[:, None] * row
-                    lu[p.targets] -= product.reshape(many * many, -1)
+                inverse = lu[p.at]
+                np.divide(1.0, inverse, out=inverse)
+                row = [lu[at] for at, _ in p.row]
+                for (at, _), targets in zip(p.column, p.targets, strict=True):
+                    own = lu[at]
+                    own *= inverse
+                    for entry, target in zip(row, targets, strict=True):
+                        np.multiply(own, entry, out=part)
+                        lu[target] -= part
         self.lu = lu
 
     def solve(self, r: Array) -> Array:
         """Give J^-1 r; r of shape (n, variants). A singular variant gives no finite figures."""
         x, lu = r.copy(), self.lu
-        part = np.empty(r.shape[1])  # entry by entry: gathering rows takes twice as long
+        part = np.empty(r.shape[1])
         with np.errstate(over="ignore", invalid="ignore"):
             for p in self.plan.pivots:
                 own = x[p.unknown]
-                for at, i in enumerate(p.behind, p.column.start):
+                for at, i in p.column:
                     np.multiply(lu[at], own, out=part)
                     x[i] -= part
             for p in reversed(self.plan.pivots):
                 own = x[p.unknown]
-                for at, j in enumerate(p.behind, p.row.start):
+                for at, j in p.row:
                     np.multiply(lu[at], x[j], out=part)
                     own -= part
                 own *= lu[p.at]

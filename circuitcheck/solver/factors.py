@@ -31,13 +31,16 @@ class Dense:
         full = np.zeros((entries.shape[1], n, n))
         full[:, rows, columns] = entries.T
         sound = np.isfinite(entries).all(axis=0)
-        full[~sound] = np.eye(n)
+        whole = bool(sound.all())
+        if not whole:
+            full[~sound] = np.eye(n)
         self.inverse: Array
         try:
             self.inverse = np.linalg.inv(full)
         except np.linalg.LinAlgError:
             self.inverse = np.stack([_inverse(a) for a in full])
-        self.inverse[~sound] = np.nan
+        if not whole:
+            self.inverse[~sound] = np.nan
 
     def solve(self, r: Array) -> Array:
         found: Array = np.einsum("vij,jv->iv", self.inverse, r)
@@ -78,12 +81,9 @@ class Ordering:
 
     def factors(self, entries: Array) -> Any:
         """Factorise one variant; None if it is singular or not finite."""
-        matrix = sp.csc_matrix(
-            (entries[self.taken], self.pattern.indices, self.pattern.indptr),
-            shape=self.pattern.shape,
-        )
+        entries.take(self.taken, out=self.pattern.data)  # the library keeps nothing of it
         try:
-            return _lu(matrix, "NATURAL")
+            return _lu(self.pattern, "NATURAL")
         except (RuntimeError, ValueError):  # exactly singular, or not finite
             return None
 
@@ -106,10 +106,11 @@ class Sparse:
         self.factors = [ordering.factors(column) for column in entries.T]
 
     def solve(self, r: Array) -> Array:
-        found, order = np.full_like(r, np.nan), self.ordering.order
+        found, order = np.empty_like(r), self.ordering.order
         for i, factor in enumerate(self.factors):
-            if factor is not None and np.isfinite(r[:, i]).all():
-                found[order, i] = factor.solve(r[order, i])
+            own = r[:, i].take(order)
+            sound = factor is not None and np.isfinite(own).all()
+            found[order, i] = factor.solve(own) if sound else np.nan
         return found
 
     def take(self, other: Sparse, where: Bools) -> None:

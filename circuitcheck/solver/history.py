@@ -37,7 +37,8 @@ def followed(found: Answer) -> History:
         if part.kind.latch is not None:
             opens, shuts = part.kind.latch(part, view_of(found, part))
             by_step = found.case.by_step
-            latched[part.name] = _latch(by_step(opens), by_step(shuts)).ravel()
+            first = found.case.begins.latched.get(part.name, np.False_)
+            latched[part.name] = _latch(by_step(opens), by_step(shuts), first).ravel()
     return History(stopped, latched, places, _stored(found, lasts), _excess(found), lasts)
 
 
@@ -80,9 +81,9 @@ def _apart(
     return found
 
 
-def _latch(opens: Bools, shuts: Bools) -> Bools:
+def _latch(opens: Bools, shuts: Bools, first: Bools | np.bool_) -> Bools:
     """Follow a state over the steps, arrays of shape (steps, variations)."""
-    state = np.zeros(opens.shape[1], dtype=bool)
+    state = np.zeros(opens.shape[1], dtype=bool) | first
     found = np.zeros_like(opens)
     for i in range(len(opens)):
         state = opens[i] | (state & ~shuts[i])
@@ -122,7 +123,9 @@ def _excess(found: Answer) -> dict[str, Array]:
     for i, element in enumerate(found.system.elements):
         if element.law == "warm_store":
             after = by_step(found.values[i]["excess"])
-            excess[element.part] = np.concatenate([np.zeros_like(after[:1]), after[:-1]]).ravel()
+            first = found.case.begins.excess.get(element.part, np.zeros(1))
+            before = np.broadcast_to(first, after[:1].shape)
+            excess[element.part] = np.concatenate([before, after[:-1]]).ravel()
     return excess
 
 

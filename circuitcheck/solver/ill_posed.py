@@ -23,6 +23,7 @@ from circuitcheck.laws.measured import UNITS
 from circuitcheck.laws.net import PRESSURE, Bools, System
 from circuitcheck.laws.smoothing import EXACT, Smoothing
 from circuitcheck.solver.equations import Equations, Ints
+from circuitcheck.solver.structure import sorts
 
 CONTRADICT, NO_WAY, TRAPPED = "sources-contradict", "no-way-for-oil", "trapped-volume"
 NO_REFERENCE, APART, ALONE = "no-reference", "circuit-apart", "part-stands-alone"
@@ -81,16 +82,7 @@ def contradictions(equations: Equations) -> list[IllPosed]:
 def _sorts(equations: Equations) -> tuple[Ints, Ints]:
     """Sort variants by what is pinned and which figures are nothing: one of each sort, and
     the sort of every variant."""
-    marks = [equations.stay]
-    for group in equations.groups:
-        for figures in group.coefficients.values():
-            if figures.shape[-1] > 1:
-                marks.append((figures == 0.0).reshape(-1, figures.shape[-1]))
-    packed = np.packbits(
-        np.concatenate([np.broadcast_to(m, (len(m), equations.variants)) for m in marks]), axis=0
-    )
-    _, first, back = np.unique(packed.T, axis=0, return_index=True, return_inverse=True)
-    return first, back.ravel()
+    return sorts(np.concatenate([equations.stay, equations.figures == 0.0]))
 
 
 def _able(equations: Equations, which: Ints) -> Bools:
@@ -98,18 +90,16 @@ def _able(equations: Equations, which: Ints) -> Bools:
 
     Oil that is missing (`laws.machines.Void`) settles no balance: it is no supply.
     """
-    chosen, lots = equations.chosen(which), np.random.default_rng(1)
-    able = np.zeros((equations.entries, len(which)), dtype=bool)
-    for _ in range(PROBES):
-        x = np.repeat(lots.normal(0.0, SPREAD, (equations.n, 1)), len(which), axis=1)
-        for point in (x, -x, np.zeros_like(x)):  # friction has a slope at rest only
-            slopes = [
-                (slope * (group.law.word != "void"))[: group.used].reshape(-1, len(which))
-                for group, (_, slope) in zip(
-                    equations.groups, chosen.values(chosen.full(point), SMOOTH), strict=True
-                )
-            ]
-            able |= np.abs(equations.to_entries @ np.concatenate(slopes)) > NONE
+    lots = np.random.default_rng(1).normal(0.0, SPREAD, (PROBES, equations.n))
+    points = np.concatenate([lots, -lots, np.zeros((1, equations.n))])  # at rest only, friction
+    count = len(points)  # has a slope; all points at once, each beside the others
+    chosen = equations.chosen(np.repeat(which, count))
+    chosen.evaluate(np.tile(points.T, len(which)), SMOOTH)
+    for group in equations.groups:
+        if group.law.word == "void":
+            chosen.slopes[group.first_slope :][: group.slopes] = 0.0
+    sloping = np.abs(equations.to_entries @ chosen.slopes) > NONE
+    able: Bools = sloping.reshape(equations.entries, len(which), count).any(axis=2)
     stay = equations.stay[:, which]
     able[stay[equations.rows] | stay[equations.columns]] = False
     able[equations.diagonal] |= stay
@@ -212,7 +202,8 @@ def findings(circuit: Circuit, steps: list[Step], found: list[IllPosed]) -> list
     for one in found:
         names = [step.name for step, here in zip(steps, one.where, strict=True) if here]
         when = "" if one.where.all() else f"step{'s' * (len(names) > 1)} {listed(names)}: "
-        guilty = next(iter(one.sources or one.parts))
+        parts = one.parts or _joined_at(circuit, one.names)
+        guilty = next(iter(one.sources or parts))
         severity, message, remedy = WORDS[one.slug]
         said.append(
             Finding(
@@ -222,8 +213,8 @@ def findings(circuit: Circuit, steps: list[Step], found: list[IllPosed]) -> list
                 + message.format(
                     sources=listed(one.sources),
                     names=listed(one.names),
-                    parts=listed(one.parts),
-                    others=listed([p for p in one.parts if p not in one.sources]) or "the rest",
+                    parts=listed(parts),
+                    others=listed([p for p in parts if p not in one.sources]) or "the rest",
                 ),
                 place=circuit.parts[guilty].place,
                 component=guilty,
@@ -232,6 +223,12 @@ def findings(circuit: Circuit, steps: list[Step], found: list[IllPosed]) -> list
             )
         )
     return said
+
+
+def _joined_at(circuit: Circuit, names: Sequence[str]) -> tuple[str, ...]:
+    """Parts that are joined at some junctions, though nothing of them passes oil there."""
+    ends = (end for name in names for end in circuit.junctions[name].ends)
+    return tuple(dict.fromkeys(end.part for end in ends))
 
 
 WORDS = {

@@ -17,8 +17,9 @@ DENSE_UP_TO = 150
 MANY = 24
 """Variants from which elimination in a fixed order pays (own measurement)."""
 
-MOST, ROOM = 2000, 250_000
-"""Places at most, and Jacobian entries of all places together (own measurement)."""
+MOST, ROOM = 10_000, 400_000
+"""Places at most, and Jacobian entries of all places together: what is saved in calls of numpy is
+more than what is lost beside the processor's memory (own measurement)."""
 
 
 Linear = Callable[[Array], Factors]
@@ -40,5 +41,5 @@ def linear_for(equations: Equations, variants: int) -> Linear:
 
 
 def places_for(equations: Equations) -> int:
-    """Variants to work on at a time, so that their figures stay near the processor."""
+    """Variants to work on at a time; it bounds the memory."""
     return max(MANY, min(MOST, ROOM // max(equations.entries, 1)))

@@ -43,6 +43,10 @@ LEAST_GAIN = 0.25
 
 PASSES = 120
 
+FULL, HALF_FULL = 0.9, 0.35
+"""Share of live places under which others are put in or the arrays made smaller; the second
+where there are few places, and making arrays takes as long as a pass (own measurement)."""
+
 FIRST_STEP = 20.0
 """Length of the first trial [bar]: from rest everything is shut, and the first step would be
 thousands of bar long."""
@@ -70,17 +74,20 @@ def newton(
     which: Ints,
     passes: int = PASSES,
     loose: float = 1.0,
+    leave: float = 0.0,
 ) -> Outcome:
     """Run damped Newton on the variants ``which`` from x, shape (n, len(which)).
 
-    Every pass makes one trial in every place; a trial that is rejected keeps its Jacobian
-    and goes less far in the next pass. Finished places go to the variants that still wait.
+    ``passes`` are those that a variant may take; when no more than the share ``leave`` of all
+    variants is still on its way, these are left unsolved. Every pass makes one trial in every
+    place; a trial that is rejected keeps its Jacobian and goes less far in the next pass.
+    Finished places go to the variants that still wait.
     """
     count = len(which)
     if equations.n == 0 or count == 0:
         whole = np.ones(count, dtype=bool)
         return Outcome(x.copy(), whole, np.zeros(count), np.zeros(count, dtype=np.int64))
-    return _Run(equations, x, s, which, passes, loose).outcome
+    return _Run(equations, x, s, which, passes, loose, leave).outcome
 
 
 class _Run:
@@ -94,6 +101,7 @@ class _Run:
         which: Ints,
         passes: int,
         loose: float,
+        leave: float,
     ) -> None:
         count = len(which)
         self.start, self.which, self.s, self.passes = x, which, s, passes
@@ -113,88 +121,120 @@ class _Run:
         self.linear = linear_for(equations, len(self.at))
         self.factors: Factors | None = None
         self.x = x[:, self.at].copy()
-        self.dx = np.zeros_like(self.x)
+        self.back = np.zeros_like(self.x)  # J^-1 r at x: the full step, turned round
         self.long = np.full(len(self.at), np.inf)
         self.damping = np.ones(len(self.at))
         self.fresh = np.ones(len(self.at), dtype=bool)
         self.live = self.fresh.copy()
         self.age = np.zeros(len(self.at), dtype=np.int64)
-        while self.live.any():
-            with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+        with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
+            while self._goes_on(leave * count):
                 self._pass()
-            if np.count_nonzero(self.live) < 0.7 * len(self.live):
-                self._refill()
+                full = FULL if len(self.live) > MANY else HALF_FULL
+                if np.count_nonzero(self.live) < full * len(self.live):
+                    self._refill()
+
+    def _goes_on(self, few: float) -> bool:
+        """Whether places are live; the last few are given up."""
+        live = np.flatnonzero(self.live)
+        if len(live) > few or self.next < len(self.which):
+            return True
+        self.outcome.x[:, self.at[live]] = self.x[:, live]
+        return False
 
     def _pass(self) -> None:
         """Try a step in every place."""
-        trial = self.x + self.damping * self.dx
+        fresh, damping = self.fresh, self.damping
+        trial = self.x - damping * self.back
         r, entries = self.chosen.residual(trial, self.s)
-        db = np.zeros_like(r) if self.factors is None else -self.factors.solve(r)
-        short = _length(db)
-        sound = self.fresh | np.isfinite(short)
+        rest = np.zeros_like(r) if self.factors is None else self.factors.solve(r)
+        short = _length(rest)
+        small = short < self.enough
+        sound = fresh | np.isfinite(short)
         # a root at zero flow throws a full step to and fro without it growing: it must shrink;
         # steps of rounding size need not shrink any more
-        shrinks = short <= (1.0 - LEAST_GAIN * self.damping) * self.long
-        shrinks |= short < self.enough
-        last = self.damping <= LEAST_DAMPING
-        accepted = self.live & sound & (shrinks | last | self.fresh)
-        done = accepted & (self.damping == 1.0) & (short < self.enough) & ~self.fresh
-        open_ = done & ~(np.abs(r).max(axis=0) < self.balanced)
-        if open_.any():
-            done[open_] = self._as_near_as_can_be(trial, r, entries, open_)
-        moved = accepted & ~done
+        shrinks = short <= (1.0 - LEAST_GAIN * damping) * self.long
+        last = damping <= LEAST_DAMPING
+        accepted = self.live & sound & (shrinks | small | last | fresh)
+        done = accepted & (damping == 1.0) & small & ~fresh
+        if done.any():
+            self._finish(trial, r, entries, rest, done)
         outcome, at = self.outcome, self.at
         outcome.step[at[accepted]] = short[accepted]
-        outcome.iterations[at[accepted & ~self.fresh]] += 1
-        if done.any():
-            outcome.x[:, at[done]] = (trial + db)[:, done]
-            outcome.solved[at[done]] = True
-        rejected = self.live & ~accepted
+        outcome.iterations[at[accepted & ~fresh]] += 1
+        moved, rejected = accepted & ~done, self.live & ~accepted
         lost = rejected & ~sound & last
-        if moved.any():
-            np.copyto(self.x, trial, where=moved)
-            fresh = self.linear(entries)
-            if self.factors is None:
-                self.factors = fresh
-            else:
-                self.factors.take(fresh, moved)
-            dx = -self.factors.solve(r)
-            long = _length(dx)
-            self.damping = np.where(moved, self._grown(short, db - dx, long), self.damping)
-            np.copyto(self.dx, dx, where=moved)
-            lost |= moved & ~np.isfinite(long)
-            np.copyto(self.long, long, where=moved)
+        changed = damping.copy()
         if rejected.any():
-            bend = _length(db - (1.0 - self.damping) * self.dx)
-            predicted = 0.5 * self.damping**2 * self.long / np.maximum(bend, 1e-300)
-            shrunk = np.clip(
-                np.where(sound, predicted, 0.0), self.damping / SHRINKAGE, self.damping / 2.0
-            )
-            self.damping = np.where(rejected, shrunk, self.damping)
+            bend = _length(rest - (1.0 - damping) * self.back)
+            predicted = 0.5 * damping**2 * self.long / np.maximum(bend, 1e-300)
+            shrunk = np.maximum(np.where(sound, predicted, 0.0), damping / SHRINKAGE)
+            np.minimum(shrunk, damping / 2.0, out=shrunk)
+            changed = np.where(rejected, shrunk, changed)
+        if moved.any():
+            self._take(trial, entries, moved)
+            assert self.factors is not None
+            back = self.factors.solve(r)
+            long = _length(back)
+            near = moved & fresh & (long < self.enough)
+            if near.any():  # a start that was the answer: its own full step is the check
+                self._finish(trial, r, entries, back, near)
+                outcome.step[at[near]] = long[near]
+                outcome.iterations[at[near]] += 1
+                done |= near
+            changed = np.where(moved, self._grown(short, rest - back, long), changed)
+            lost |= moved & ~np.isfinite(long)
+            _put(self.back, back, moved)
+            _put(self.long, long, moved)
+        self.damping = changed
         self.age += 1
         lost |= self.live & ~done & (self.age > self.passes)
         if lost.any():
             outcome.x[:, at[lost]] = self.x[:, lost]
         gone = done | lost
-        self.live &= ~gone
-        self.dx[:, gone] = 0.0
-        self.fresh = np.zeros_like(self.fresh)
+        if gone.any():
+            self.live &= ~gone
+            self.back[:, gone] = 0.0
+        if fresh.any():
+            self.fresh = np.zeros_like(fresh)
 
-    def _as_near_as_can_be(self, x: Array, r: Array, entries: Array, which: Bools) -> Bools:
-        """Whether what is open at some places is no more than the rounding of the unknowns."""
-        noise = rounding(self.chosen.equations, x[:, which], entries[:, which])
-        found: Bools = np.all(np.abs(r[:, which]) < self.balanced + noise, axis=0)
-        return found
+    def _finish(self, x: Array, r: Array, entries: Array, rest: Array, done: Bools) -> None:
+        """Keep the places that are ``done``; those with an imbalance left are taken out of it."""
+        which = np.flatnonzero(done)
+        size = np.abs(r[:, which])
+        open_ = ~(size.max(axis=0) < self.balanced)
+        if open_.any():
+            # it may be no more than the rounding of the unknowns
+            left = which[open_]
+            noise = rounding(self.chosen.equations, x[:, left], entries[:, left])
+            near = np.all(size[:, open_] < self.balanced + noise, axis=0)
+            done[left[~near]] = False
+            which = np.flatnonzero(done)
+        self.outcome.x[:, self.at[which]] = x[:, which] - rest[:, which]
+        self.outcome.solved[self.at[which]] = True
+
+    def _take(self, trial: Array, entries: Array, moved: Bools) -> None:
+        """Go to the trial, with the factors there, in the places that ``moved``."""
+        _put(self.x, trial, moved)
+        new = self.linear(entries)
+        if self.factors is None or moved.all():
+            self.factors = new
+        else:
+            self.factors.take(new, moved)
 
     def _grown(self, short: Array, change: Array, long: Array) -> Array:
         """Damping for the next step: as long as the last one's change of direction allows."""
         bent = np.maximum(_length(change) * long, 1e-300)
         least = np.minimum(1.0, GROWTH * self.damping)
-        grown = np.clip(self.damping * self.long * short / bent, LEAST_DAMPING, least)
-        first: Array = np.minimum(1.0, FIRST_STEP / np.maximum(long, 1e-300))
+        grown = np.maximum(self.damping * self.long * short / bent, LEAST_DAMPING)
+        np.minimum(grown, least, out=grown)
         # of steps of rounding size the change of direction says nothing
-        grown = np.where(short < self.enough, 1.0, grown)
-        return np.where(self.fresh, first, grown)
+        grown[short < self.enough] = 1.0
+        if self.fresh.any():
+            first = np.minimum(1.0, FIRST_STEP / np.maximum(long, 1e-300))
+            grown = np.where(self.fresh, first, grown)
+        found: Array = grown
+        return found
 
     def _refill(self) -> None:
         """Give finished places to waiting variants, and give up those that none waits for."""
@@ -206,7 +246,7 @@ class _Run:
             self.chosen.refill(taken, self.which[new])
             self.at[taken] = new
             self.x[:, taken] = self.start[:, new]
-            self.dx[:, taken] = 0.0
+            self.back[:, taken] = 0.0
             self.damping[taken], self.long[taken], self.age[taken] = 1.0, np.inf, 0
             self.fresh[taken] = self.live[taken] = True
         if len(new) < len(free):
@@ -214,7 +254,7 @@ class _Run:
             self.chosen.keep(kept)
             if self.factors is not None:
                 self.factors.keep(kept)
-            self.at, self.x, self.dx = self.at[kept], self.x[:, kept], self.dx[:, kept]
+            self.at, self.x, self.back = self.at[kept], self.x[:, kept], self.back[:, kept]
             self.damping, self.long, self.age = (
                 self.damping[kept],
                 self.long[kept],
@@ -223,11 +263,15 @@ class _Run:
             self.fresh, self.live = self.fresh[kept], self.live[kept]
 
 
+def _put(there: Array, figures: Array, where: Bools) -> None:
+    """Put figures into an array where it holds."""
+    np.copyto(there, figures, where=where)
+
+
 def rounding(equations: Equations, x: Array, entries: Array) -> Array:
     """What the rounding of the unknowns alone leaves open in each balance, (n, places)."""
     moved = np.abs(entries) * np.abs(x[equations.columns])
-    starts = np.searchsorted(equations.rows, np.arange(equations.n))
-    noise: Array = ROUNDING * np.add.reduceat(moved, starts, axis=0)
+    noise: Array = ROUNDING * np.add.reduceat(moved, equations.row_starts, axis=0)
     return noise
 
 

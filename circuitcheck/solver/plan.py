@@ -1,9 +1,10 @@
-"""Which values the variations of a circuit have: side by side, every pairing, or by dice."""
+"""Which values variations have: side by side, every pairing, by dice, or a Latin hypercube."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -11,7 +12,10 @@ from circuitcheck.circuit.ranges import Axis
 from circuitcheck.circuit.varied import Varied
 from circuitcheck.laws.smoothing import Array
 
-BESIDE, GRID, RANDOM = "side by side", "grid", "random"
+BESIDE, GRID, RANDOM, LATIN = "side by side", "grid", "random", "latin hypercube"
+
+MOST_LATIN = 10_000_000
+"""A Latin hypercube is made whole, 8 bytes a figure and variation; own choice."""
 
 NEIGHBOURS = 0.1
 """Mean change from one variation to the next, as a share of the range, under which they are
@@ -23,7 +27,9 @@ class Plan:
     """All variations, made by the stretch, so that any number of them needs no memory.
 
     ``form`` is "side by side" (the first values of all figures, then the second ones ...),
-    "grid" (every value with every other, the last figure changing first) or "random".
+    "grid" (every value with every other, the last figure changing first), "random", or "latin
+    hypercube" (the range of each figure cut into as many slices as there are variations, each
+    slice drawn from once; McKay, Beckman and Conover 1979, by scipy.stats.qmc).
     """
 
     axes: tuple[tuple[Varied, Axis], ...]
@@ -44,6 +50,12 @@ class Plan:
                 varied.key: axis.drawn(self._dice(column, start, stop))
                 for column, (varied, axis) in enumerate(self.axes)
             }
+        if self.form == LATIN:
+            rows = _hypercube(len(self.axes), self.count, self.seed)[start:stop]
+            return {
+                varied.key: axis.drawn(rows[:, column])
+                for column, (varied, axis) in enumerate(self.axes)
+            }
         return {
             varied.key: axis.at(numbers if axis.count > 1 else 0 * numbers)
             for varied, axis in self.axes
@@ -54,6 +66,17 @@ class Plan:
         bits = np.random.PCG64(np.random.SeedSequence([self.seed, column]))
         drawn: Array = np.random.Generator(bits.advance(start)).random(stop - start)
         return drawn
+
+
+@lru_cache(maxsize=2)
+def _hypercube(figures: int, count: int, seed: int) -> Array:
+    """Give numbers between 0 and 1, shape (count, figures); not to be changed."""
+    from scipy.stats import qmc
+
+    bits = np.random.default_rng([seed, figures])
+    drawn: Array = qmc.LatinHypercube(d=figures, seed=bits).random(count)
+    drawn.setflags(write=False)
+    return drawn
 
 
 def are_neighbours(values: Mapping[tuple[str, str], Array]) -> bool:

@@ -35,8 +35,7 @@ def passing(answer: Answer, part: Part, port: str) -> tuple[Array, Array]:
     index = answer.ports_of.get(part.name, {}).get(port)
     if index is None:
         return arriving, leaving
-    junction = list(answer.case.circuit.junctions.values())[index]
-    for end in junction.ends:
+    for end in answer.junctions[index].ends:
         if end.part != part.name:
             into = port_flows(answer, end.part)[end.port]
             arriving, leaving = arriving + np.maximum(-into, 0.0), leaving + np.maximum(into, 0.0)
@@ -46,7 +45,7 @@ def passing(answer: Answer, part: Part, port: str) -> tuple[Array, Array]:
 def outside(answer: Answer) -> OilOutside | None:
     """Oil that rods and stores keep from the tank; None where there are several tanks."""
     parts = answer.case.circuit.parts
-    if sum(part.kind.word == "tank" for part in parts.values()) != 1:
+    if answer.tanks != 1:
         return None
     start, now, rods_out = np.zeros(answer.case.variants), np.zeros(answer.case.variants), 0.0
     for i, element in enumerate(answer.system.elements):

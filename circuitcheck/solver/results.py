@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 
@@ -31,25 +33,45 @@ from circuitcheck.solver.operating import (
     Totals,
 )
 from circuitcheck.solver.reservoir import outside, passing, port_flows
+from circuitcheck.solver.told import told
+
+T = TypeVar("T")
 
 SANE = 2000e5
 """Pressure beyond which nothing but leakage limits a pump [Pa]; own choice."""
+
+
+class Lazy(Mapping[str, T]):
+    """A mapping that is made when something in it is asked for."""
+
+    def __init__(self, make: Callable[[], Mapping[str, T]]) -> None:
+        self._make = make
+
+    @cached_property
+    def _made(self) -> Mapping[str, T]:
+        return self._make()
+
+    def __getitem__(self, name: str) -> T:
+        return self._made[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._made)
+
+    def __len__(self) -> int:
+        return len(self._made)
 
 
 def view_of(answer: Answer, part: Part) -> View:
     """Give what a part may ask of the solved case."""
     case = answer.case
     ports = answer.ports_of.get(part.name, {})
-    elements = {
-        answer.system.elements[i].name: answer.values[i]
-        for i in answer.elements_of.get(part.name, [])
-    }
+    elements = {answer.system.elements[i].name: i for i in answer.elements_of.get(part.name, [])}
     return View(
         variants=case.variants,
         oil=answer.system.oil,
-        pressures={port: answer.whole[index] for port, index in ports.items()},
-        flows=port_flows(answer, part.name),
-        elements=elements,
+        pressures={port: answer.pressure(index) for port, index in ports.items()},
+        flows=Lazy(lambda: port_flows(answer, part.name)),
+        elements=Lazy(lambda: {name: answer.values[i] for name, i in elements.items()}),
         speed_of=answer.speed,
         reaction_of=answer.held_by,
         pinned=answer.pinned,
@@ -59,7 +81,7 @@ def view_of(answer: Answer, part: Part) -> View:
         travel=case.travel(part),
         position=case.positions(part) if part.kind.positions else [""] * case.variants,
         driver=part.driven_by or "",
-        torque_behind=_torque_behind(answer, part),
+        torque_behind_of=lambda: _torque_behind(answer, part),
         latched=case.latched(part.name),
         place=case.place(part.name),
         stored=case.stored(part.name),
@@ -68,6 +90,7 @@ def view_of(answer: Answer, part: Part) -> View:
         leaving=lambda port: passing(answer, part, port)[1],
         outside=lambda: outside(answer),
         variations=case.variations,
+        latched_first=case.begins.latched.get(part.name, np.False_),
     )
 
 
@@ -76,7 +99,7 @@ def _torque_behind(answer: Answer, part: Part) -> Array:
     total: Array = np.zeros(answer.case.variants)
     if not part.driven_by:
         return total
-    names = [n for n, p in answer.case.circuit.parts.items() if p.driven_by == part.driven_by]
+    names = answer.driven_by[part.driven_by]
     for name in names[names.index(part.name) + 1 :]:
         for i in answer.elements_of.get(name, []):
             law = answer.system.elements[i].law
@@ -89,28 +112,23 @@ def _part_states(answer: Answer, books: Accounts) -> list[dict[str, PartState]]:
     """States of all parts, one mapping per variant."""
     variants = answer.case.variants
     found: list[dict[str, PartState]] = [{} for _ in range(variants)]
-    none = np.zeros(variants)
+    none, never = np.zeros(variants), np.zeros(variants, dtype=bool)
     for part in answer.case.circuit.parts.values():
         view = view_of(answer, part)
         values = {
             name: np.broadcast_to(value, (variants,))
             for name, value in part.kind.results(part, view).items()
         }
-        words = part.kind.state(part, view)
+        words, hangs = part.kind.state(part, view), answer.hanging.get(part.name, never)
         quantities = {m.name: m.quantity for m in part.kind.measures} | {"heat": "power"}
         heat = books.loss.get(part.name, none)
         for i in range(variants):
             found[i][part.name] = PartState(
                 name=part.name,
                 kind=part.kind.word,
-                state=words[i],
+                state=INDETERMINATE if hangs[i] else words[i],
                 ports={
-                    port: PortState(
-                        math.nan
-                        if answer.loose[answer.ports_of[part.name][port], i]
-                        else float(view.pressures[port][i]),
-                        float(view.flows[port][i]),
-                    )
+                    port: PortState(float(view.pressures[port][i]), float(view.flows[port][i]))
                     for port in view.pressures
                 },
                 values={n: float(v[i]) for n, v in values.items()} | {"heat": float(heat[i])},
@@ -135,8 +153,8 @@ def heat_from_outside(answer: Answer) -> tuple[dict[str, Array], Array]:
 def _junction_states(answer: Answer, shut: Bools, i: int) -> dict[str, JunctionState]:
     found: dict[str, JunctionState] = {}
     for index, name in enumerate(answer.case.circuit.junctions):
-        pressure = float(answer.whole[index, i])
-        if answer.loose[index, i]:
+        pressure = float(answer.pressure(index)[i])
+        if math.isnan(pressure):
             found[name] = JunctionState(math.nan, INDETERMINATE)
         elif answer.system.unknowns[index].pinned[i]:
             found[name] = JunctionState(pressure, KNOWN)
@@ -179,17 +197,18 @@ def _duration(step: Step, states: Mapping[str, PartState]) -> float | None:
 
 def solution(answer: Answer) -> Solution:
     """Give the operating points of a solved case, with findings on what is not sound."""
+    whole_answer, answer = answer, told(answer)
     case, system = answer.case, answer.system
     heaters, cooled = heat_from_outside(answer)
     books = account(system, answer.whole, answer.values, answer.reaction, heaters)
-    shut = structure.closed(system, answer.whole, answer.values)
+    shut = structure.closed(system, whole_answer.whole, whole_answer.values)
     states, shafts = _part_states(answer, books), _shaft_states(answer)
     flows = np.array([u.kind == PRESSURE for u in system.unknowns], dtype=bool)
     checked = flows[:, None] & ~answer.equations.all_pinned
     imbalance = np.max(np.where(checked, np.abs(answer.balance), 0.0), axis=0, initial=0.0)
     error, lost = books.error, books.lost
     barred = ill_posed.barred(answer.contradictions, case.variants)
-    result = Solution(case.circuit, [], answer=answer)
+    result = Solution(case.circuit, [], answer=whole_answer)
     for i, step in enumerate(case.steps):
         success, message = bool(answer.found.solved[i]), ""
         if barred[i]:
@@ -264,7 +283,7 @@ def _not_sound(answer: Answer, point: OperatingPoint, i: int) -> list[Finding]:
             )
         ]
     names = list(answer.case.circuit.junctions)
-    high = answer.whole[: len(names), i]
+    high = np.nan_to_num(answer.whole[: len(names), i])
     if not len(high) or np.max(high) <= SANE:
         return []
     name = names[int(np.argmax(high))]

@@ -40,11 +40,10 @@ def _add(found: Answer, result: Solution, led: list[Led], number: int, which: In
     two: Ints = which[point.arrived & apart(equations, led, found.found.x, x)[which]]
     if not len(two):
         return
-    method = list(found.found.method)
+    method = found.found.method.copy()
     iterations, step = found.found.iterations.copy(), found.found.step.copy()
     iterations[which], step[which] = point.iterations, point.step
-    for i in two:
-        method[i] = METHOD
+    method[two] = METHOD
     solved = Solved(x, found.found.solved, step, iterations, method)
     other = solution(replace(found, found=solved))
     ours, theirs = (stable(equations, y, two, led) for y in (found.found.x, x))

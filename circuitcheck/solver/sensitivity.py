@@ -10,6 +10,7 @@ latches, stored oil) is held.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -19,25 +20,27 @@ import scipy.sparse as sp
 from scipy.sparse.linalg import splu
 
 from circuitcheck.basics.findings import Finding
-from circuitcheck.basics.quantities import quantity_object, read_unit, to_si
+from circuitcheck.basics.quantities import quantity_object
 from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.model import Circuit, Step
 from circuitcheck.circuit.subjects import Subject
 from circuitcheck.circuit.varied import NO_FIGURES, OIL_NAME, Varied, find_varied, words_of
+from circuitcheck.laws.net import System
 from circuitcheck.laws.smoothing import EXACT, Array
 from circuitcheck.solver.answer import Answer
 from circuitcheck.solver.asked import Results, find_subject
 from circuitcheck.solver.equations import Equations
+from circuitcheck.solver.fitted import NUMERICAL, same
 from circuitcheck.solver.operating import Solution
 from circuitcheck.solver.roads import Solved
-from circuitcheck.solver.system import Case, History, build
-
-SHARE = 1e-5
-"""Step of a difference as a share of the figure; with both sides taken, what bends leaves
-1e-10 of the slope."""
+from circuitcheck.solver.sides import both_sides, side_by_side, value_of
+from circuitcheck.solver.system import History, build
 
 PUSHED = 1e-4
 """Step of an unknown, in its scaled units (bar and their like)."""
+
+ASKED = "sensitivity"
+"""Where findings about names stand that nobody wrote into a file."""
 
 AT_A_TIME = 200
 """Unknowns pushed together, which bounds the memory."""
@@ -48,7 +51,8 @@ class Sensitivity:
     """How a result changes with a figure: ``slope``, ``at`` (the figure) and ``result`` in SI.
 
     ``share`` is the change of the result in per cent for one per cent of the figure, NaN
-    where the result is nothing; ``quantity`` the slope as a pint object.
+    where the result is nothing; ``quantity`` the slope as a pint object. The slope is NaN of a
+    figure that brings in other elements when it is varied.
     """
 
     figure: Varied
@@ -77,30 +81,88 @@ def sensitivities(
     Raises
     ------
     ValueError
-        If the step was not solved, a figure has no value in it, or slopes are not defined.
+        If the step was not solved, a figure or the result has no value in it, or slopes are
+        not defined.
     """
     if not answer.found.solved[step]:
         raise ValueError(f"step {answer.case.steps[step].name} is not solved, it has no slopes")
     alone = _again(answer, step, {}, answer.whole[:, [step]])
-    adjoint = _adjoint(alone, subject)
-    values = np.array([_value(alone.case, figure) for figure in figures])
-    low, high = _sides(figures, values)
-    # every figure in two variations of its own, all others as they are
-    count = 2 * len(figures)
-    changes = {}
-    for i, (figure, value) in enumerate(zip(figures, values, strict=True)):
-        changes[figure.key] = np.full(count, value)
-        changes[figure.key][2 * i : 2 * i + 2] = low[i], high[i]
-    pushed = _again(alone, 0, changes, np.repeat(alone.whole, count, axis=1))
-    equations = alone.equations
-    balance = pushed.balance[equations.free] / equations.row_scale[equations.free, None]
-    result = _of(pushed, subject)
-    changed = result[1::2] - result[::2] - adjoint @ (balance[:, 1::2] - balance[:, ::2])
     now = float(_of(alone, subject)[0])
+    if math.isnan(now):
+        asked_for = " ".join(filter(None, (subject.name, subject.port, subject.what)))
+        name = answer.case.steps[step].name
+        raise ValueError(f"'{asked_for}' has no value in step {name}, it has no slopes")
+    adjoint = _adjoint(alone, subject)
+    values = np.array([value_of(alone.case, figure) for figure in figures])
+    low, high = both_sides(figures, values)
+    changed = _changed(alone, adjoint, subject, figures, values, low, high)
     return [
         Sensitivity(figure, subject, float(slope), float(value), now)
         for figure, slope, value in zip(figures, changed / (high - low), values, strict=True)
     ]
+
+
+def _changed(
+    alone: Answer,
+    adjoint: Array,
+    subject: Subject,
+    figures: Sequence[Varied],
+    values: Array,
+    low: Array,
+    high: Array,
+) -> Array:
+    """Give by how much a result changes from the lower to the higher side of every figure.
+
+    A figure that brings in other elements when it is varied is found by halves, so that it
+    stands alone and spoils no other; it has no slope, NaN.
+    """
+    if not len(figures):
+        return np.zeros(0)
+    changes = side_by_side(alone.case, figures, values, low, high)
+    count = 2 * len(figures) + 1
+    pushed = _again(alone, 0, changes, np.repeat(alone.whole, count, axis=1))
+    if not _built_alike(pushed.system, alone.system):
+        if len(figures) == 1:
+            return np.array([np.nan])
+        # figures that stand at zero switch something off: they are the likely ones
+        order = np.argsort(values == 0.0, kind="stable")
+        middle = int((values != 0.0).sum()) if 0.0 in values and values.any() else len(order) // 2
+        found = np.empty(len(figures))
+        for some in (order[:middle], order[middle:]):
+            chosen = [figures[i] for i in some]
+            found[some] = _changed(
+                alone, adjoint, subject, chosen, values[some], low[some], high[some]
+            )
+        return found
+    equations = alone.equations
+    balance = pushed.balance[equations.free] / equations.row_scale[equations.free, None]
+    result = _of(pushed, subject)
+    opened = adjoint @ (balance[:, 1:-1:2] - balance[:, :-1:2])
+    moved: Array = result[1:-1:2] - result[:-1:2] - opened
+    return moved
+
+
+def _built_alike(pushed: System, alone: System) -> bool:
+    """Whether figures that are varied left the elements as they are.
+
+    Same laws between same ends, with the same coefficients where nothing is varied (the last
+    variation); the same unknowns held.
+    """
+    ends = [[(e.law, e.part, e.name, e.terminals) for e in s.elements] for s in (pushed, alone)]
+    held = [[u.pinned for u in s.unknowns] for s in (pushed, alone)]
+    if ends[0] != ends[1] or len(held[0]) != len(held[1]):
+        return False
+    if any((own != is_held).any() for own, is_held in zip(*held, strict=True)):
+        return False
+    return all(
+        own.coefficients.keys() == other.coefficients.keys()
+        and all(
+            same(row[..., -1:], other.coefficients[name])
+            for name, row in own.coefficients.items()
+            if name not in NUMERICAL
+        )
+        for own, other in zip(pushed.elements, alone.elements, strict=True)
+    )
 
 
 def _of(answer: Answer, subject: Subject) -> Array:
@@ -170,36 +232,6 @@ def _adjoint(alone: Answer, subject: Subject) -> Array:
     return found
 
 
-def _value(case: Case, figure: Varied) -> float:
-    """The value of a figure in the only step of a case, SI."""
-    step = case.steps[0]
-    if figure.part == OIL_NAME and OIL_NAME not in case.circuit.parts:
-        return case.circuit.oil_degC if step.oil_degC is None else step.oil_degC
-    part = case.circuit.parts[figure.part]
-    orders = step.orders.get(part.name)
-    if figure.ordered and figure.name == "opening":
-        return 1.0 if orders is None else orders.opening
-    if figure.ordered and orders is not None and figure.name in orders.figures:
-        return float(orders.figures[figure.name].value)
-    value = case.value_of(part)(figure.name) if figure.figure else None
-    if value is None:
-        raise ValueError(f"'{figure.text}' has no value in step {step.name}")
-    return float(np.asarray(value).ravel()[0])
-
-
-def _sides(figures: Sequence[Varied], values: Array) -> tuple[Array, Array]:
-    """Give a lower and a higher value of each figure, within what it can be."""
-    low, high = np.empty_like(values), np.empty_like(values)
-    for i, (figure, value) in enumerate(zip(figures, values, strict=True)):
-        own = figure.parameter
-        unit = read_unit(own.unit) if own.unit else None
-        size = abs(value) or (1.0 if unit is None else to_si(1.0, unit) - to_si(0.0, unit))
-        least = -np.inf if own.least is None else own.least
-        most = np.inf if own.most is None else own.most
-        low[i], high[i] = max(value - SHARE * size, least), min(value + SHARE * size, most)
-    return low, high
-
-
 def all_figures(circuit: Circuit, step: Step) -> list[str]:
     """Names of all figures that a text gives its parts, and of what a step orders."""
     names = [f"{OIL_NAME} temperature"]
@@ -230,10 +262,22 @@ def asked(
     there = answer.case.steps[number]
     desk = Desk({}, set(), findings)
     rows = list(figures) or all_figures(circuit, there)
-    subject = find_subject(desk, circuit, words_of(result, "", 1))
-    found = [find_varied(desk, circuit, [there], words_of(r, "", i)) for i, r in enumerate(rows, 2)]
+    subject = find_subject(desk, circuit, words_of(result, ASKED, 1))
+    found = [
+        find_varied(desk, circuit, [there], words_of(row, ASKED, i))
+        for i, row in enumerate(rows, 2)
+    ]
     if subject is None or desk.errors:
         return []
     known = [figure for figure in found if figure is not None]
     slopes = sensitivities(answer, subject, known, number)
-    return sorted(slopes, key=lambda one: -abs(one.share)) if not figures else slopes
+    if not figures:
+        sloping = [one for one in slopes if not math.isnan(one.slope)]
+        return sorted(sloping, key=lambda one: -abs(one.share))
+    for one in slopes:
+        if math.isnan(one.slope):
+            raise ValueError(
+                f"'{one.figure.text}' decides how {one.figure.part} is built in step "
+                f"{there.name}: no slope there"
+            )
+    return slopes

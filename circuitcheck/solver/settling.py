@@ -39,10 +39,16 @@ class Settled:
         }
 
 
-def settle(case: Case, along: bool = False) -> Settled:
-    """Solve a case round by round; ``along``: neighbouring variations are near each other."""
-    case = replace(case, directions=_directions(case, along))
-    found = settled(case, along=along)
+def settle(case: Case, along: bool = False, before: Answer | None = None) -> Settled:
+    """Solve a case round by round; ``along``: neighbouring variations are near each other.
+
+    ``before`` is an answer of nearly the same case, to start from.
+    """
+    if before is None:
+        case = replace(case, directions=_directions(case, along))
+    else:
+        case = replace(case, directions=before.case.directions, history=before.case.history)
+    found = settled(case, before, along=along)
     changing = np.zeros(case.variations, dtype=bool)
     for _ in range(ROUNDS + len(case.steps)):
         history = followed(found)

@@ -97,7 +97,7 @@ def settled(case: Case, before: Answer | None = None, along: bool = False) -> An
         return found
     doubt = _doubt(led) | ~found.found.solved
     if before is not None and before.found.x.shape == found.found.x.shape:
-        again = np.array([method == METHOD for method in before.found.method])
+        again = np.asarray(before.found.method == METHOD)
         which: Ints = np.flatnonzero(again & doubt)
         if len(which):
             last = newton(found.equations, before.found.x[:, which], EXACT, which)
@@ -124,10 +124,9 @@ def _with(found: Answer, which: Ints, point: Point) -> Answer:
     x[:, good] = point.x[:, point.arrived]
     success[good] = True
     step[good] = point.step[point.arrived]
-    iterations, method = solved.iterations.copy(), list(solved.method)
+    iterations, method = solved.iterations.copy(), solved.method.copy()
     iterations[which] += point.iterations
-    for i in good:
-        method[i] = METHOD
+    method[good] = METHOD
     made = Solved(x, success, step, iterations, method)
     return replace(found, found=made)
 

@@ -13,6 +13,7 @@ from circuitcheck.laws.machines import STILL_SHAFT
 from circuitcheck.laws.measured import CASE, UNITS
 from circuitcheck.laws.net import PRESSURE, Bools, Element, System
 from circuitcheck.laws.smoothing import Array
+from circuitcheck.solver.elimination import Ints
 
 OPEN = 1e-6
 """Opening under which a modulated passage counts as shut."""
@@ -52,9 +53,7 @@ def _groups(
             for terminal in element.terminals[:2]:  # a shaft or rod among them is known anyway
                 known[terminal] = known[terminal] | refer
     rows = np.array([np.broadcast_to(m, (many,)) for m in (*known, *joined)], dtype=bool)
-    _, first, back = np.unique(
-        np.packbits(rows, axis=0).T, axis=0, return_index=True, return_inverse=True
-    )
+    first, back = sorts(rows)
     from_, to = np.array(ends, dtype=np.int64).reshape(-1, 2).T
     loose = np.zeros((n, len(first)), dtype=bool)
     for column, variant in enumerate(first):
@@ -64,8 +63,19 @@ def _groups(
         has = np.zeros(count, dtype=bool)
         has[label[rows[:n, variant]]] = True
         loose[:, column] = ~has[label]
-    found: Bools = loose[:, back.ravel()]
+    found: Bools = loose[:, back]
     return found
+
+
+def sorts(marks: Bools) -> tuple[Ints, Ints]:
+    """Sort variants by their marks, (marks, variants): the first of each sort, and the sort
+    of every variant."""
+    differ = marks[(marks != marks[:, :1]).any(axis=1)]
+    if not len(differ):
+        return np.zeros(1, dtype=np.int64), np.zeros(marks.shape[1], dtype=np.int64)
+    packed = np.packbits(differ, axis=0)
+    _, first, back = np.unique(packed.T, axis=0, return_index=True, return_inverse=True)
+    return first, back.ravel()
 
 
 def _coefficient(element: Element, name: str) -> Array:

@@ -41,13 +41,26 @@ class History:
     durations: Array | None = None
 
 
+@dataclass(frozen=True)
+class Begins:
+    """What stands when the first step begins, by part, beside the figures "at start".
+
+    ``latched``: states that survive; ``excess``: share by which gas is warmer than its wall.
+    Arrays that broadcast to shape (variations,); a part that is not named has neither.
+    """
+
+    latched: Mapping[str, Bools] = field(default_factory=dict)
+    excess: Mapping[str, Array] = field(default_factory=dict)
+
+
 @dataclass
 class Case:
     """One circuit under given steps: what a part can ask while it writes equations.
 
     Every step in every variation is a variant: variant = step number x ``variations`` +
     variation. ``directions`` gives +1 (out), -1 (in) or 0 (not known yet) for rods and
-    shafts whose load drives the motion, shape (variants,).
+    shafts whose load drives the motion, shape (variants,). ``begins``: what a cycle before
+    leaves to the first step.
     """
 
     circuit: Circuit
@@ -56,6 +69,7 @@ class Case:
     directions: Mapping[str, Array] = field(default_factory=dict)
     history: History = History()
     variations: int = 1
+    begins: Begins = Begins()
 
     @property
     def durations(self) -> Array:
@@ -146,11 +160,9 @@ class Case:
 
     def positions(self, part: Part) -> list[str]:
         """Position of the spool in each variant; rest where the step says none."""
-        return [
-            order.position or part.rest
-            for order in self.orders(part.name)
-            for _ in range(self.variations)
-        ]
+        rest = part.rest
+        positions = [order.position or rest for order in self.orders(part.name)]
+        return [position for position in positions for _ in range(self.variations)]
 
     def travel(self, part: Part) -> Callable[[str], Array]:
         orders = self.orders(part.name)
@@ -218,6 +230,7 @@ def build(case: Case) -> System:
             excess=case.excess(part.name),
             duration=case.durations,
             variations=case.variations,
+            latched_first=case.begins.latched.get(part.name, np.False_),
         )
         part.kind.equations(part, net)
     shafts.fit(system)

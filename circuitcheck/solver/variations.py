@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from functools import cached_property
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -17,7 +19,7 @@ from circuitcheck.laws.net import Bools
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.solver.asked import find_subject
 from circuitcheck.solver.assignment import Wish, assign
-from circuitcheck.solver.work import REMARKS, Chunk, NotVaried, Work
+from circuitcheck.solver.work import REMARKS, Checked, Chunk, NotVaried, Work
 
 CHUNK = 50_000
 """Variations solved together at most: some hundred megabytes for 30 unknowns; own choice."""
@@ -57,13 +59,21 @@ class Variations:
         self.solved: Bools = self._joined([chunk.solved for chunk in chunks])
         self.iterations = self._joined([chunk.iterations for chunk in chunks])
         self.step_norm = self._joined([chunk.step_norm for chunk in chunks])
-        self.imbalance = self._joined([chunk.imbalance for chunk in chunks])
-        self.method = [
-            [word for chunk in chunks for word in chunk.method[i]] for i in range(len(self.steps))
-        ]
         self.remarks: dict[str, Bools] = {
             slug: self._joined([chunk.remarks[slug] for chunk in chunks]) for slug in REMARKS
         }
+
+    @cached_property
+    def method(self) -> list[list[str]]:
+        """The road by which each variation was solved, by step."""
+        steps = range(len(self.steps))
+        return [list(chain(*(chunk.method[i] for chunk in self._chunks))) for i in steps]
+
+    @cached_property
+    def imbalance(self) -> Array:
+        """Worst sum of flows at a junction in each variation [m3/s]."""
+        found: Array = self._joined([chunk.imbalance for chunk in self._chunks])
+        return found
 
     def __len__(self) -> int:
         return self._work.plan.count
@@ -186,8 +196,13 @@ class VariedPort:
         return self._of.of(f"{self._name} {name}")
 
 
-def vary(circuit: Circuit, wish: Wish, size: int = CHUNK) -> Variations:
+def vary(
+    circuit: Circuit, wish: Wish, size: int = CHUNK, checked: set[Checked] | None = None
+) -> Variations:
     """Solve all variations that a wish asks for, ``size`` at a time.
+
+    ``checked`` holds which ranges of which figures the circuit was found to bear before; the
+    new ones are put in.
 
     Raises
     ------
@@ -201,7 +216,7 @@ def vary(circuit: Circuit, wish: Wish, size: int = CHUNK) -> Variations:
     if count > size and not wish.results:
         raise ValueError(f"name the results to keep of {count} variations: results=('C1 speed',)")
     try:
-        work.check()
+        work.check(checked)
         chunks = [
             work.solve(start, min(start + size, count), keep=count <= size)
             for start in range(0, count, size)

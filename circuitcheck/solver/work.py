@@ -36,6 +36,10 @@ WORTHLESS = ("no-steady-point", "not-solved", "steps-do-not-settle")
 """Remarks with which there are no figures."""
 
 
+Checked = tuple[int, tuple[tuple[Key, tuple[float, ...]], ...]]
+"""Ranges that a circuit was found to bear: number of its steps, and ends by figure."""
+
+
 class NotVaried(Exception):  # noqa: N818 - a refusal, not a fault
     """A circuit that cannot have the variations wanted; ``misfit`` says why."""
 
@@ -49,7 +53,10 @@ class NotVaried(Exception):  # noqa: N818 - a refusal, not a fault
 
 @dataclass
 class Chunk:
-    """Some variations of a circuit in some of its steps; arrays (steps, variations), SI."""
+    """Some variations of a circuit in some of its steps; arrays (steps, variations), SI.
+
+    ``forced`` names the parts that leave no steady point, "P1,P2", by step and variation.
+    """
 
     start: int
     steps: list[str]
@@ -59,10 +66,10 @@ class Chunk:
     method: list[list[str]]
     iterations: Array
     step_norm: Array
-    imbalance: Array
     remarks: dict[str, Bools]
     results: Results | None = field(default=None, repr=False)
     shown: Sequence[int] = ()
+    forced: Mapping[tuple[int, int], str] = field(default_factory=dict)
 
     def of(self, subject: Subject) -> Array:
         """Values of a result, NaN where there is no answer; (steps, variations)."""
@@ -71,6 +78,19 @@ class Chunk:
         every = np.broadcast_to(self.results.of(subject), (case.variants,))
         chosen = case.by_step(every)[list(self.shown)]
         return np.where(self.solved, chosen, np.nan)
+
+    @cached_property
+    def imbalance(self) -> Array:
+        """Worst sum of flows at a junction [m3/s], (steps, variations)."""
+        assert self.results is not None
+        found = self.results.answer
+        worst: Array = found.case.by_step(_imbalance(found))[list(self.shown)]
+        return worst
+
+    def forget(self) -> None:
+        """Keep the columns only, not what all results could be made from."""
+        _ = self.imbalance  # made now, it could not be made later
+        self.results = None
 
 
 @dataclass(frozen=True)
@@ -94,16 +114,21 @@ class Work:
         last = max(i for i, step in enumerate(steps) if step.name in self.steps)
         return steps[: last + 1]
 
-    def check(self) -> None:
+    def check(self, known: set[Checked] | None = None) -> None:
         """See that the circuit can have all these values; raises `NotVaried` if not.
 
         Figures at the ends of their ranges are compared with circuits that have them
-        written in.
+        written in. Ranges ``known`` to be good are not looked at again; new ones are put in.
         """
         ends = self._ends()
+        mark = len(self._needed), tuple((key, tuple(row.tolist())) for key, row in ends.items())
+        if known is not None and mark in known:
+            return
         _, _, misfit = self._fitted(ends)
         if misfit is not None:
             raise NotVaried(misfit)
+        if known is not None:
+            known.add(mark)
 
     def _ends(self) -> dict[Key, Array]:
         """Both ends of the range of every figure, the other figures at their first value."""
@@ -170,18 +195,28 @@ class Work:
             values=values,
             columns={},
             solved=solved,
-            method=[methods[i * case.variations : (i + 1) * case.variations] for i in shown],
+            method=case.by_step(methods)[shown].tolist(),
             iterations=case.by_step(found.found.iterations)[shown],
             step_norm=case.by_step(found.found.step)[shown],
-            imbalance=case.by_step(_imbalance(found))[shown],
             remarks=remarks,
             results=results,
             shown=shown,
+            forced=_forced(found, shown),
         )
         chunk.columns = {text: chunk.of(subject) for text, subject in self.asked}
         if not keep:
-            chunk.results = None
+            chunk.forget()
         return chunk
+
+
+def _forced(found: Answer, shown: Sequence[int]) -> dict[tuple[int, int], str]:
+    """Parts that force oil in where nothing gives way, by step shown and variation."""
+    names: dict[tuple[int, int], list[str]] = {}
+    for one in found.contradictions:
+        where = found.case.by_step(one.where)[list(shown)]
+        for step, variation in np.argwhere(where).tolist():
+            names.setdefault((step, variation), []).extend(one.sources or one.parts)
+    return {at: ",".join(dict.fromkeys(parts)) for at, parts in names.items()}
 
 
 def _imbalance(found: Answer) -> Array:

@@ -10,6 +10,7 @@ from pathlib import Path
 from types import ModuleType
 
 import numpy as np
+import scipy
 
 from circuitcheck.basics.quantities import System
 from circuitcheck.circuit.model import Circuit
@@ -68,7 +69,7 @@ class Sweep:
             [text for text, _ in work.asked], plan.form, plan.count, plan.seed,
             [[v.text, a.first, a.last, a.count, a.values] for v, a in plan.axes],
             self.ending, self.units if isinstance(self.units, str) else dict(self.units),
-            self.chunk, np.__version__,
+            self.chunk, np.__version__, scipy.__version__,
         ]  # fmt: skip
         return hashlib.sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()
 

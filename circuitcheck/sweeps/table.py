@@ -76,10 +76,14 @@ def _in_unit(values: Array, unit: Any) -> Array:
 
 
 def _remarks(chunk: Chunk) -> list[str]:
-    """Slugs of what is to be said against each row, parted by blanks."""
+    """Slugs of what is to be said against each row, parted by blanks; a row without a steady
+    point names the parts to look at: ``no-steady-point:P1,P2``."""
     flat = {slug: where.T.ravel() for slug, where in chunk.remarks.items()}
     words = [""] * chunk.solved.size
     for slug, where in flat.items():
         for i in np.flatnonzero(where):
-            words[i] = f"{words[i]} {slug}".strip()
+            variation, step = divmod(int(i), len(chunk.steps))
+            forced = chunk.forced.get((step, variation)) if slug == "no-steady-point" else None
+            word = f"{slug}:{forced.replace(' ', '_')}" if forced else slug
+            words[i] = f"{words[i]} {word}".strip()
     return words

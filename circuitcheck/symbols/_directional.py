@@ -19,6 +19,10 @@ _WIDTHS = {"LS": 6, "NO": 6, "T1": 6, "A1": 10}
 """Squares that are wider than 4 M, by a port that tells them."""
 _DASHED = ("LS", "X", "Y")
 _PILOTS = ("X", "Y")
+_COILS = {"SO": (1.5, 1.75), "PS": (0.75, 1.75)}
+"""Elements of a solenoid, and how far out and above its middle its letter stands [M]."""
+_BETWEEN = ("open in transit", "closed in transit")
+"""What joins the ports while the spool passes from one position to the next."""
 Places = dict[str, tuple[float, int]]
 """Port -> x about the middle of its square, and +1 below or -1 above."""
 Positions = Mapping[str, tuple[tuple[str, ...], ...]]
@@ -35,15 +39,24 @@ def directional(look: Look, *, leads: bool = True, reach: int = 4) -> tuple[str,
         raise ValueError(f"a valve has 2 or 3 positions, not {len(look.positions)}")
     names = list(look.positions)
     rest = look.rest if look.rest in names else names[len(names) // 2]
-    others = [name for name in names if name != rest]
     wide = max([4, *(w for port, w in _WIDTHS.items() if port in look.ports)])
     places = port_places(name for name in look.ports if name not in _PILOTS)
-    middles = dict(zip([rest, *others], (0, -wide, wide, 2 * wide), strict=False))
-    # the spool is pushed until the position that is shown stands at the lines
-    pushed = middles.get(look.shown, 0)
-    left_edge, right_edge = -1.5 * wide - pushed, (len(names) - 1.5) * wide - pushed
-    text = [_square(x - pushed, wide, places, look.positions[n]) for n, x in middles.items()]
-    text += _actuators(_stages(look), left_edge, right_edge, len(names))
+    between = next((b for b in _BETWEEN if look.chosen(b)), "")
+    pitch = 2 * wide if between else wide
+    shift = spool_shift(look.positions, rest, look.shown, pitch)
+    middles = {n: x + shift for n, x in _middles(look.positions, rest, pitch).items()}
+    left_edge, right_edge = min(middles.values()) - wide / 2, max(middles.values()) + wide / 2
+    text = [_square(x, wide, places, look.positions[n]) for n, x in middles.items()]
+    if between:
+        every = (tuple(places),) if between == _BETWEEN[0] else ()
+        text += [
+            _square(x + wide, wide, places, every, passing=True)
+            for x in sorted(middles.values())[:-1]
+        ]
+    actuators = _actuators(_stages(look), left_edge, right_edge, len(names))
+    text += actuators
+    if leads and "servo" not in look.actuation:
+        text += _coil_letters(actuators)
     anchors: dict[str, Anchor] = {}
     for name, (x, side) in places.items():
         dashed = name in _DASHED
@@ -54,6 +67,17 @@ def directional(look: Look, *, leads: bool = True, reach: int = 4) -> tuple[str,
     if leads:
         text += _pilot_leads(look, left_edge, right_edge, reach, anchors)
     return "; ".join(text), anchors
+
+
+def _middles(positions: Positions, rest: str, pitch: int) -> dict[str, int]:
+    """Place the squares: the rest one in the middle, a fourth one on the far right."""
+    others = [name for name in positions if name != rest]
+    return dict(zip([rest, *others], (0, -pitch, pitch, 2 * pitch), strict=False))
+
+
+def spool_shift(positions: Positions, rest: str, shown: str, wide: int) -> int:
+    """Give how far the squares are pushed to the right for a position to stand at the lines."""
+    return -_middles(positions, rest, wide).get(shown, 0)
 
 
 def vented(positions: Positions, rest: str) -> Positions:
@@ -110,8 +134,19 @@ def port_places(ports: Iterable[str]) -> Places:
     return places
 
 
-def _square(x: float, wide: int, places: Places, groups: tuple[tuple[str, ...], ...]) -> str:
-    text = [f"R {x - wide / 2},-2 {wide} 4"]
+def _square(
+    x: float,
+    wide: int,
+    places: Places,
+    groups: tuple[tuple[str, ...], ...],
+    *,
+    passing: bool = False,
+) -> str:
+    """Draw a square with its paths; one that the spool only passes has dashed lines."""
+    low, high = x - wide / 2, x + wide / 2
+    text = [f"R {low},-2 {wide} 4"]
+    if passing:
+        text = [f"D {low},-2 {high},-2", f"D {low},2 {high},2"]
     sensing = next((g for g in groups if "LS" in g), ())
     joined: set[str] = set(sensing)
     for group in groups:
@@ -208,6 +243,17 @@ def _actuators(actuation: tuple[str, ...], left: float, right: float, positions:
         for name, y in zip(stack, _levels(stack), strict=True):
             text.append(f"{name}({x},{y}{ending})")
     return text
+
+
+def _coil_letters(actuators: list[str]) -> Iterable[str]:
+    """Write a and b above the solenoids, as the list of steps names them (ISO 9461, in part)."""
+    for placed in actuators:
+        name, _, where = placed.partition("(")
+        if name in _COILS:
+            x, y, *mirrored = where.rstrip(")").split(",")
+            way, letter = (-1, "a") if mirrored else (1, "b")
+            along, up = _COILS[name]
+            yield f"T {float(x) + along * way},{float(y) - up} {letter}"
 
 
 def _staged(coils: list[str], x: float, way: int) -> list[str]:

@@ -28,7 +28,7 @@ class Look:
     groups of joined ports; a pair is an arrow from its first to its second port.
     ``actuation``: phrases such as "solenoid a", "spring centred", "lever". ``has``: names of
     the parameters that were given ("bypass", "torque limit"). ``shown``: position in which a
-    valve is drawn, where it is not the rest position.
+    valve is drawn, where it is not the rest position; of a pressure valve, "open".
     """
 
     choices: Mapping[str, str] = field(default_factory=dict)
@@ -38,6 +38,11 @@ class Look:
     actuation: tuple[str, ...] = ()
     has: frozenset[str] = frozenset()
     shown: str = ""
+
+    @property
+    def arrow(self) -> int:
+        """Place of the arrow of a closed pressure valve across its square: in line when open."""
+        return 0 if self.shown == "open" else -1
 
     def chosen(self, phrase: str) -> bool:
         """Tell whether any group of choices was answered with ``phrase``."""

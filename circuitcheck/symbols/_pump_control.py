@@ -3,6 +3,8 @@
 From below: torque limiter (its spring seat linked to the control piston), pressure
 compensator, load-sensing spool. Each spool at rest joins the control piston to the next one
 and the last one to the case: full stroke. Logic from memory, arrangement own choice.
+
+The short form names the controls in a box: LS, p (pressure), M (torque); own choice.
 """
 
 from __future__ import annotations
@@ -50,6 +52,31 @@ def controlled_pump(
         letters=" ".join(name for name in anchors if name != "shaft"),
         spots=("left",),
     )
+
+
+def in_short(
+    *, load_sensing: bool, pressure_limited: bool, torque_limited: bool, partner: bool = False
+) -> Symbol:
+    """Draw it in short: what it controls is named in a box; sensing and case drain are kept."""
+    named = ["LS"] * load_sensing + ["p"] * pressure_limited + ["M"] * torque_limited
+    half = max(2, len(named))
+    parts = [f"PC(0,0); TO(0,-3); VA(0,0); SH(3,0); R -7,{-half} 4 {2 * half}"]
+    parts += ["L 0,-3 0,-5; L 0,3 0,5; D 2,2.24 2,5"]
+    parts += [f"T -5,{1.7 * (k - (len(named) - 1) / 2):.2f} {n}" for k, n in enumerate(named)]
+    anchors: dict[str, Anchor] = {
+        "P": port(0, -5, "N"),
+        "S": port(0, 5, "S"),
+        "L": port(2, 5, "S", dashed=True),
+        "shaft": port(5, 0, "E"),
+    }
+    if load_sensing:
+        parts.append(f"D -5,{-half} -5,-5")
+        anchors["X"] = port(-5, -5, "N", dashed=True)
+    if partner:
+        parts.append("D 2,-2.24 2,-5")
+        anchors["Z"] = port(2, -5, "N", dashed=True)
+    letters = " ".join(name for name in anchors if name != "shaft")
+    return symbol("; ".join(parts), anchors, letters=letters, spots=("left",))
 
 
 def _pump() -> str:

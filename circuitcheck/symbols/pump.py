@@ -1,7 +1,7 @@
 """Pump: fixed, variable, over-centre, and with its control in full: spools, sensing, drain."""
 
 from circuitcheck.symbols._parts import Anchor, Look, Symbol, port, symbol
-from circuitcheck.symbols._pump_control import controlled_pump
+from circuitcheck.symbols._pump_control import controlled_pump, in_short
 
 WORD = "pump"
 _SPOOLS = ("pressure compensated", "load sensing", "remote pressure")
@@ -11,7 +11,8 @@ _DIFFERENCE = ("load sensing", "remote pressure")
 def draw(look: Look) -> Symbol:
     """Draw the pump; a fixed one has its shaft on the left, a controlled one on the right."""
     if any(look.chosen(control) for control in _SPOOLS):
-        return controlled_pump(
+        control = in_short if look.chosen("short form") else controlled_pump
+        return control(
             load_sensing=any(look.chosen(control) for control in _DIFFERENCE),
             pressure_limited=look.chosen("pressure compensated") or "compensator" in look.has,
             torque_limited=bool(look.has & {"torque limit", "power limit"}),

@@ -9,7 +9,8 @@ def draw(look: Look) -> Symbol:
     """Draw the valve hanging under its pressure line; a joined pilot stage is drawn in full."""
     if look.chosen("remote port") or look.chosen("external drain"):
         return _in_full(look)
-    text = "PV(0,0); V -1,-2 -1,2; D 0,-3 -3,-3 -3,0 -2,0"
+    x = look.arrow
+    text = f"PV(0,0); V {x},-2 {x},2; D 0,-3 -3,-3 -3,0 -2,0"
     sealed = look.chosen("sealed")
     if look.chosen("proportional"):
         text += "; PS(2,0)"
@@ -23,10 +24,13 @@ def draw(look: Look) -> Symbol:
 
 def _in_full(look: Look) -> Symbol:
     """Main stage on the left, control orifice above, pilot stage on the right."""
+    main, pilot = look.arrow, 8 + look.arrow
     text = (
-        "SQ(0,0); L 0,-2 0,-7; L 0,2 0,7; V -1,-2 -1,2; D 0,-2.5 -3,-2.5 -3,0 -2,0; SP(2,0);"
+        f"SQ(0,0); L 0,-2 0,-7; L 0,2 0,7; V {main},-2 {main},2; SP(2,0);"
+        "D 0,-2.5 -3,-2.5 -3,0 -2,0;"
         "jd(0,-3.5); L 0,-3.5 1.5,-3.5; OR(2.5,-3.5,90); L 3.5,-3.5 8,-3.5 8,-2; jd(5,-3.5);"
-        "D 5,-3.5 5,0 4,0; SQ(8,0); V 7,-2 7,2; jd(8,-2.75); D 8,-2.75 5.5,-2.75 5.5,0 6,0;"
+        f"D 5,-3.5 5,0 4,0; SQ(8,0); V {pilot},-2 {pilot},2;"
+        "jd(8,-2.75); D 8,-2.75 5.5,-2.75 5.5,0 6,0;"
         "K -4,-5 18 10"
     )
     if look.chosen("proportional"):

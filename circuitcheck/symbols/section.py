@@ -1,6 +1,6 @@
 """Load-sensing valve section: compensator before or behind a proportional spool."""
 
-from circuitcheck.symbols._directional import Positions, directional, vented
+from circuitcheck.symbols._directional import Positions, directional, spool_shift, vented
 from circuitcheck.symbols._parts import Look, Symbol, port, symbol
 
 WORD = "section"
@@ -21,38 +21,41 @@ def draw(look: Look) -> Symbol:
             positions=vented(positions, rest),
             rest=rest,
             actuation=look.actuation or ("proportional", "spring centred"),
+            shown=look.shown,
         ),
         leads=False,
     )
-    more = 6 * (len(positions) - 3)
+    # the frame holds the spool where it stands
+    pushed = spool_shift(positions, rest, look.shown, wide=6)
+    left, right = -14 + min(pushed, 0), 14 + 6 * (len(positions) - 3) + max(pushed, 0)
     sharing = look.chosen("flow sharing")
     foot = 17 if sharing else 15
-    text = (_behind(more) if sharing else _before(more)).format(valve=valve)
+    text = (_behind(left, right) if sharing else _before(left, right)).format(valve=valve)
     anchors = {
         "P": port(-2, foot, "S"),
         "T": port(2, foot, "S"),
         "A": port(-2, -6, "N"),
         "B": port(2, -6, "N"),
-        "LS": port(-16, 3, "W", dashed=True),
+        "LS": port(left - 2, 3, "W", dashed=True),
     }
     return symbol(text, anchors, letters="P T A B LS", spots=("below", "right", "above"))
 
 
-def _before(more: int) -> str:
+def _before(left: int, right: int) -> str:
     """Compensator in the supply of the spool; it closes as the metered pressure rises."""
     return (
         "{valve}; L -2,2 -2,6; V -2,10 -2,6; SQ(-2,8); L -2,10 -2,15; SP(-4,8,180);"
-        "D -2,5 1,5 1,8 0,8; JD(-2,5); D 0,2 0,3 -8,3 -8,8 -6,8; D -8,3 -16,3; JD(-8,3);"
-        f"L 2,2 2,15; L -2,-2 -2,-6; L 2,-2 2,-6; K -14,-3.5 {28 + more} 16"
+        f"D -2,5 1,5 1,8 0,8; JD(-2,5); D 0,2 0,3 -8,3 -8,8 -6,8; D -8,3 {left - 2},3; JD(-8,3);"
+        f"L 2,2 2,15; L -2,-2 -2,-6; L 2,-2 2,-6; K {left},-3.5 {right - left} 16"
     )
 
 
-def _behind(more: int) -> str:
+def _behind(left: int, right: int) -> str:
     """Compensator fed by the metering edge; the metered pressure opens it, the common
     signal shuts it. The edge is drawn before it, the spool only directs."""
     return (
         "{valve}; L -2,2 -2,5; V -2,9 -2,5; SQ(-2,7); L -2,9 -2,10; RE(-2,12); AR(-2,12);"
         "L -2,14 -2,17; SP(-4,7,180); D -2,9.5 1,9.5 1,7 0,7; JD(-2,9.5);"
-        "D 0,2 0,3 -8,3 -8,7 -6,7; D -8,3 -16,3; JD(-8,3);"
-        f"L 2,2 2,17; L -2,-2 -2,-6; L 2,-2 2,-6; K -14,-3.5 {28 + more} 18.5"
+        f"D 0,2 0,3 -8,3 -8,7 -6,7; D -8,3 {left - 2},3; JD(-8,3);"
+        f"L 2,2 2,17; L -2,-2 -2,-6; L 2,-2 2,-6; K {left},-3.5 {right - left} 18.5"
     )

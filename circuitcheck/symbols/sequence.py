@@ -8,7 +8,7 @@ WORDS = ("sequence", "sequence valve")
 def draw(look: Look) -> Symbol:
     """Draw the valve with flow upwards; with a check beside it where free return is asked."""
     piloted = look.chosen("piloted")
-    text = "PV(0,0); V -1,2 -1,-2"
+    text = f"PV(0,0); V {look.arrow},2 {look.arrow},-2"
     text += "; HP(2,0); SP(4,0); AR(5,0)" if piloted else "; SP(2,0); AR(3,0)"
     anchors = {"P": port(0, 4, "S"), "A": port(0, -4, "N")}
     if look.chosen("remote pilot"):

@@ -7,7 +7,8 @@ WORD = "unloading valve"
 
 def draw(look: Look) -> Symbol:
     """Draw the valve hanging under the line that it unloads."""
-    text = "SQ(0,0); L 0,2 0,4; V -1,-2 -1,2; SP(2,0); AR(3,0)"
+    x = look.arrow
+    text = f"SQ(0,0); L 0,2 0,4; V {x},-2 {x},2; SP(2,0); AR(3,0)"
     anchors = {"T": port(0, 4, "S")}
     if look.chosen("built-in check"):
         text += (

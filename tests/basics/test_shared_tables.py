@@ -98,3 +98,17 @@ def test_every_table_stands_in_the_list(project: Path) -> None:
     listed = (SHARED / "README.md").read_text("utf-8")
     missing = [name for name in CSV if f"`{name}`" not in listed]
     assert missing == []
+
+
+def test_sizes_rise_and_preferred_numbers_are_those_of_iso_3() -> None:
+    """ISO 3: R20 is 10^(k/20), rounded to the printed numbers within 1.3 %."""
+    rows = [float(row["cc_rev"]) for row in read_csv("parts/displacements.csv")]
+    assert rows == sorted(set(rows))
+    for value in rows:
+        exact = 10 ** (round(20 * math.log10(value)) / 20)
+        assert value == pytest.approx(exact, rel=1.3e-2)
+    for unit in ("kW", "hp"):
+        powers = [
+            float(r["power"]) for r in read_csv("parts/motor_powers.csv") if r["unit"] == unit
+        ]
+        assert powers == sorted(set(powers))

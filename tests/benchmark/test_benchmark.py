@@ -37,6 +37,17 @@ def test_searched_flows_of_lines_give_the_same_balances(bench: Bench) -> None:
     assert max(map(abs, Plain(found.system, 1, searched=True)(x))) < 1e-5
 
 
+@pytest.mark.parametrize("task", ["cold", "sweep"])
+@pytest.mark.parametrize("bench", BENCHES, ids=lambda bench: bench.word)
+def test_what_a_user_asks_for_is_what_is_measured(bench: Bench, task: str) -> None:
+    """`Project.vary` comes to the points of the bare solver, called once or again."""
+    for row in (ours.varied(bench, task, 30), ours.varied_again(bench, task, 30)):
+        assert row.solved == 1.0
+        assert row.points == 30
+        assert row.imbalance < 1e-6
+        assert row.apart < 1e-6
+
+
 def test_sparse_and_batched_factors_give_the_same_states() -> None:
     row = ours.sparse(BENCHES[0], "cold", 4)
     assert row.solved == 1.0

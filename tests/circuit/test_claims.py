@@ -84,17 +84,12 @@ def test_readings_have_an_occasion_and_a_temperature(make: Make) -> None:
 def test_hints_and_sheet(make: Make) -> None:
     circuit = make(
         "drawing A3, landscape\n  C1 above V1\n  R1 between P1 and V1\n  V1 turned 90 deg\n"
+        "  V1 column 2\n  V1 sheet 3\n"
     )
     assert circuit.sheet == "A3, landscape"
     assert [(h.subject, h.relation, h.objects) for h in circuit.hints] == [
-        ("C1", "above", ("V1",)), ("R1", "between", ("P1", "V1")), ("V1", "turned 90 deg", ()),
-    ]  # fmt: skip
-
-
-def test_chapters_not_used_yet_are_kept(make: Make) -> None:
-    circuit = make("variations\n  vary R1 set 160 bar or 200 bar\n")
-    assert [(row.chapter, row.text.split()[0]) for row in circuit.unused] == [
-        ("variations", "vary"),
+        ("C1", "above", ("V1",)), ("R1", "between", ("P1", "V1")), ("V1", "turned", ("90",)),
+        ("V1", "column", ("2",)), ("V1", "sheet", ("3",)),
     ]  # fmt: skip
 
 

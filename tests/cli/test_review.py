@@ -8,6 +8,7 @@ from pathlib import Path
 from .conftest import SMALL, Answer
 
 Run = Callable[..., Answer]
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 
 
 def written(folder: Path, text: str = SMALL, name: str = "a.hyc") -> Path:
@@ -70,3 +71,22 @@ def test_check_gives_the_forms_of_other_programs(circuitcheck: Run, tmp_path: Pa
     heads = {"sarif": "{", "junit": "<?xml", "csv": "file,line", "markdown": "# "}
     for form, head in heads.items():
         assert circuitcheck("check", "--format", form, file).out.startswith(head)
+
+
+def test_what_is_wrong_in_a_table_names_the_table_and_its_line(
+    circuitcheck: Run, tmp_path: Path
+) -> None:
+    file, table = written(tmp_path), tmp_path / "sheet.csv"
+    table.write_text("subject,value,step\nP1 flow,900 L/min,\nC9 speed,1 mm/s,\n", "utf-8")
+    answer = circuitcheck("check", str(file), "--claims", str(table))
+    assert "sheet.csv:3:1: error: there is no part or line C9" in " ".join(answer.out.split())
+    table.write_text("subject,value,step\n\nP1 flow,900 L/min,\n", "utf-8")
+    answer = circuitcheck("check", str(file), "--claims", str(table))
+    assert "sheet.csv:3:1: warning: P1 flow" in " ".join(answer.out.split())
+    assert "P1 flow,900 L/min," in answer.out
+
+
+def test_the_card_holds_the_case_drain_test(circuitcheck: Run) -> None:
+    answer = circuitcheck("startup", str(EXAMPLES / "flow_sharing.hyc"))
+    assert "Case-drain test" in answer.out
+    assert max(map(len, answer.out.splitlines())) <= 80

@@ -261,7 +261,104 @@ def test_parquet_has_types(circuitcheck: Run, circuit: Path, tmp_path: Path) -> 
     assert str(table.schema.field("solved").type) == "bool"
 
 
+TEXT = (
+    CIRCUIT
+    + """variations "where does it open?"
+  vary R1 set from 100 bar to 160 bar, 4 points
+  vary TH1 flow 5 or 40 L/min
+  show P1 P pressure, R1 flow, in warm
+variations "any setting", 40 latin hypercube
+  vary R1 set from 100 bar to 160 bar
+"""
+)
+
+
+def test_the_chapters_of_the_text_are_worked_through(
+    circuitcheck: Run, circuit: Path, tmp_path: Path
+) -> None:
+    circuit.write_text(TEXT, encoding="utf-8")
+    answer = circuitcheck("sweep", circuit)
+    assert answer.status == 0, answer.err
+    told = answer.out
+    assert max(map(len, told.splitlines())) <= 80
+    assert told.index("where does it open?") < told.index("any setting")
+    assert "8 variations, grid" in told
+    assert "40 variations, latin hypercube" in told
+    first = told[: told.index("any setting")]
+    assert "Step warm" in first
+    assert "Step cold" not in first
+    # the smallest opening at the highest setting: all but 5 L/min x sqrt(160/100) over R1
+    row = next(line.split() for line in first.splitlines() if line.split()[:2] == ["7", "160"])
+    point = load_with(circuit, "160 bar", "5 L/min").point("warm")
+    assert float(row[3]) == pytest.approx(point["P1"].ports["P"].pressure / 1e5, rel=5e-3)
+    assert float(row[4]) == pytest.approx(point["R1"].values["flow"] * 6e4, rel=5e-3)
+
+
+def load_with(file: Path, setting: str, flow: str) -> Any:
+    text = CIRCUIT.replace("160 bar", setting).replace("20 L/min", flow)
+    file.write_text(text, encoding="utf-8")
+    return load(file)
+
+
+def test_the_screen_shows_few_rows_and_the_range_of_all(circuitcheck: Run, circuit: Path) -> None:
+    answer = circuitcheck("sweep", circuit, "--vary", "R1 set = 50 to 300 bar, 101 points",
+                          "--step", "warm", "--rows", "6", "--result", "P1 P pressure")  # fmt: skip
+    assert answer.status == 0
+    told = " ".join(answer.out.split())
+    assert "95 variations between them are not shown; -o FILE.csv writes all" in told
+    row = next(x for x in answer.out.splitlines() if x.strip().startswith("P1 P pressure  warm"))
+    low, first, mean, high, last = (float(x) for x in row.split()[4:9])
+    assert first == 1
+    assert 24 < last <= 101  # from there on the relief stays shut
+    assert low < mean < high
+
+
+def test_one_chapter_of_the_text_goes_into_a_file(
+    circuitcheck: Run, circuit: Path, tmp_path: Path
+) -> None:
+    circuit.write_text(TEXT, encoding="utf-8")
+    out = tmp_path / "out.csv"
+    answer = circuitcheck("sweep", circuit, "-o", out)
+    assert answer.status == 2
+    assert "--question 1" in answer.err
+    assert circuitcheck("sweep", circuit, "-o", out, "--question", "1").status == 0
+    table = rows(out)
+    assert len(table) == 8
+    assert list(table[0])[:6] == ["variation", "step", "R1 set [bar]", "TH1 flow [L/min]",
+                                  "P1 P pressure [bar]", "R1 flow [L/min]"]  # fmt: skip
+    assert circuitcheck("sweep", circuit, "-o", out, "--question", "3").status == 2
+
+
+def test_a_latin_hypercube_takes_each_slice_once_and_again_by_its_seed(
+    circuitcheck: Run, circuit: Path, tmp_path: Path
+) -> None:
+    found = {}
+    for name, seed in (("a", 1), ("b", 1), ("c", 2)):
+        out = tmp_path / f"{name}.csv"
+        command = (
+            "sweep",
+            circuit,
+            "--vary",
+            "R1 set = 100 to 300 bar",
+            "--vary",
+            "TH1 flow = 5 to 20 L/min",
+            "--latin",
+            "50",
+            "--seed",
+            seed,
+            "--chunk",
+            "17",
+        )
+        assert circuitcheck(*map(str, command), "-o", out, "--step", "warm").status == 0
+        found[name] = rows(out)
+    assert found["a"] == found["b"] != found["c"]
+    for head, low, high in (("R1 set [bar]", 100, 300), ("TH1 flow [L/min]", 5, 20)):
+        shares = (np.array([float(row[head]) for row in found["a"]]) - low) / (high - low)
+        assert sorted(np.floor(shares * 50).astype(int)) == list(range(50))
+
+
 BAD = [
+    (("--vary", "R1 set = 5 bar", "--grid", "--latin", "9"), "not two"),
     (("--vary", "R9 set = 5 bar"), "did you mean R1?"),
     (("--vary", "R1 set"), "gives no figure and its values"),
     (("--vary", "R1 set = 5 bars"), "did you mean 'bar'?"),
@@ -297,9 +394,6 @@ def test_bad_targets_and_circuits_are_said_in_words(
     answer = circuitcheck("sweep", broken, *WANTED, "-o", tmp_path / "x.csv")
     assert answer.status == 2
     assert "did you mean 'bar'?" in answer.err
-    answer = circuitcheck("sweep", circuit, "--vary", "R1 set = 5 bar", "-o", tmp_path / "x.csv")
-    assert answer.status == 2
-    assert "name a result" in answer.err
     assert sorted(path.name for path in tmp_path.iterdir()) == ["broken.hyc", "stand.hyc"]
 
 
@@ -313,3 +407,23 @@ def test_a_disk_that_is_full_is_said(
     answer = circuitcheck("sweep", circuit, *WANTED, "-o", tmp_path / "x.csv")
     assert answer.status == 2
     assert "no space left on device" in answer.err
+
+
+def test_rows_without_a_steady_point_name_the_parts(circuitcheck: Run, tmp_path: Path) -> None:
+    """Two pumps without slip push a rod that stands at its stop."""
+    file, out = tmp_path / "two.hyc", tmp_path / "two.csv"
+    file.write_text(
+        'circuit "two"\nparts\n  T1 tank\n'
+        "  P1 and P2 pump, fixed, 10 cc/rev, 1450 rpm, volumetric 100 %\n"
+        "  C1 cylinder, single acting, bore 50 mm, stroke 100 mm\n"
+        "lines\n  from T1 to P1 S and P2 S\n  from P1 P and P2 P to C1 cap\n"
+        "cycle\n  step go, C1 load 1 kN\n  step stop, C1 at end stop\n",
+        encoding="utf-8",
+    )
+    vary = ("--vary", "C1 bore = 40, 50 mm", "--result", "C1 speed")
+    circuitcheck("sweep", file, *vary, "-o", out)
+    table = rows(out)
+    assert [row["remarks"] for row in table if row["step"] == "stop"] == [
+        "no-steady-point:P1,P2"
+    ] * 2
+    assert [row["remarks"] for row in table if row["step"] == "go"] == ["", ""]

@@ -253,15 +253,17 @@ def test_derivative_is_that_of_the_value(word: str, smoothing: str, seed: int) -
     c = {name: np.asarray(value) for name, value in law.coefficients.items()} | coefficients
     value, slope = law.evaluate(x, c, s)
     assert value.shape == (len(law.values), 6, 4)
-    assert slope.shape == (len(law.values), law.terminals, 6, 4)
+    assert slope.shape == (law.used, law.terminals, 6, 4)
+    balanced = sorted({stamp.value for stamp in law.stamps})  # the others need no slopes
+    value, slope = value[balanced], slope[balanced]
     for t in range(law.terminals):
         h = step_of(word, t, x[t])
         up, down = x.copy(), x.copy()
         up[t], down[t] = x[t] + h, x[t] - h
         high, slope_up = law.evaluate(up, c, s)
         low, slope_down = law.evaluate(down, c, s)
-        found = (high - low) / (up[t] - down[t])
-        around = np.stack([slope[:, t], slope_up[:, t], slope_down[:, t]])
+        found = (high - low)[balanced] / (up[t] - down[t])
+        around = np.stack([slope[:, t], slope_up[balanced, t], slope_down[balanced, t]])
         rounding = 1e-11 * np.abs(value).max(axis=(1, 2), keepdims=True) / h
         spread = np.ptp(around, axis=0)
         room = rounding + 1e-6 * np.abs(around).max(axis=0) + 0.05 * spread

@@ -155,12 +155,12 @@ def test_load_resists_the_motion(v: float, resisting: float, steady: float) -> N
 def test_rounded_corners_are_exact_outside(a: float, b: float, e: float) -> None:
     """Outside the corner the compact forms equal the sharp ones; inside they miss by e/4."""
     s = Smoothing(e)
-    z = np.array(a)
+    z = np.array([a])
     sharp = {
         "pos": (pos(z, s)[0], max(a, 0.0)),
         "ramp": (ramp(z, s)[0], min(max(a, 0.0), 1.0)),
         "sign": (sign(z, s)[0], min(max(a, -1.0), 1.0)),
-        "least": (least(z, np.array(b), s)[0], min(a, b)),
+        "least": (least(z, np.array([b]), s)[0], min(a, b)),
         "size": (size(z, s)[0], abs(a)),
     }
     corners = {
@@ -172,4 +172,6 @@ def test_rounded_corners_are_exact_outside(a: float, b: float, e: float) -> None
     }
     for name, (rounded, exact) in sharp.items():
         away = all(abs(corner) >= e for corner in corners[name])
-        assert float(rounded) == pytest.approx(exact, rel=0, abs=1e-12 if away else 0.51 * e), name
+        assert float(rounded[0]) == pytest.approx(exact, rel=0, abs=1e-12 if away else 0.51 * e), (
+            name
+        )

@@ -26,11 +26,16 @@ OPEN = 1e-7
 
 @dataclass
 class Batch:
-    """What became of a circuit under its settings; ``wrong``: variants by sort of fault."""
+    """What became of a circuit under its settings; ``wrong``: variants by sort of fault.
+
+    ``plain``: worst imbalance of flows as computed [L/min]; ``imbalance``: what of it is more
+    than the last places of the unknowns make through the slopes (`newton.rounding`).
+    """
 
     text: str
     changes: Changes
     found: Answer
+    plain: Array
     imbalance: Array
     wrong: dict[str, list[int]]
 
@@ -51,8 +56,10 @@ def solved(design: Design, seed: int, count: int) -> Batch:
     changes = settings(design, circuit, Lots(seed, count))
     case = Case(circuit, circuit.steps, changes, variations=count)
     found = settle(case).answer
-    imbalance = np.where(found.found.solved, _missing(found), 0.0)
-    return Batch(text, changes, found, imbalance, looked_at(found))
+    answered = found.found.solved
+    plain = np.where(answered, _missing(found, beyond_rounding=False), 0.0)
+    imbalance = np.where(answered, _missing(found), 0.0)
+    return Batch(text, changes, found, plain, imbalance, looked_at(found))
 
 
 def looked_at(found: Answer) -> dict[str, list[int]]:
@@ -67,14 +74,16 @@ def looked_at(found: Answer) -> dict[str, list[int]]:
     return {sort: np.flatnonzero(where).tolist() for sort, where in wrong.items() if where.any()}
 
 
-def _missing(found: Answer) -> Array:
-    """Worst imbalance of flows beyond rounding, by variant [L/min]."""
+def _missing(found: Answer, beyond_rounding: bool = True) -> Array:
+    """Worst imbalance of flows, beyond rounding or plain, by variant [L/min]."""
     equations = found.equations
     if not equations.n:
         return np.zeros(found.case.variants)
     r, entries = equations.chosen(np.arange(equations.variants)).residual(found.found.x, EXACT)
-    beyond = np.abs(r) - rounding(equations, found.found.x, entries)
-    rows = np.where(equations.pressure_rows[:, None], beyond, 0.0)
+    open_ = np.abs(r)
+    if beyond_rounding:
+        open_ = open_ - rounding(equations, found.found.x, entries)
+    rows = np.where(equations.pressure_rows[:, None], open_, 0.0)
     worst: Array = np.max(rows, axis=0, initial=0.0)
     return worst
 

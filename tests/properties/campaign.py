@@ -108,7 +108,8 @@ def batch(seed: str, controls: Sequence[str], said: argparse.Namespace) -> Batch
 
 def under_settings(said: argparse.Namespace, controls: Sequence[str]) -> int:
     """Solve circuits under many settings each; the exit code is 1 where anything failed."""
-    began, worst, states, parts = time.process_time(), 0.0, 0, Counter[int]()
+    began, worst, plain, states = time.process_time(), 0.0, 0.0, 0
+    parts: Counter[int] = Counter()
     roads: Counter[str] = Counter()
     sorts: Counter[str] = Counter()
     for number in range(said.circuits):
@@ -118,6 +119,7 @@ def under_settings(said: argparse.Namespace, controls: Sequence[str]) -> int:
         states += done.found.case.variants
         parts[10 * (len(done.found.case.circuit.parts) // 10)] += 1
         worst = max(worst, float(done.imbalance.max(initial=0.0)))
+        plain = max(plain, float(done.plain.max(initial=0.0)))
         for sort, which in done.wrong.items():
             sorts[sort] += len(which)
             if sorts[sort] - len(which) < said.shown:
@@ -132,7 +134,8 @@ def under_settings(said: argparse.Namespace, controls: Sequence[str]) -> int:
             )
     print(f"# {states} states: {dict(roads)}")
     print(f"# parts of a circuit, in tens: {dict(sorted(parts.items()))}")
-    print(f"# worst imbalance beyond rounding {worst:.2g} L/min; failed: {dict(sorts) or 'none'}")
+    print(f"# worst imbalance {plain:.2g} L/min, beyond rounding {worst:.2g} L/min")
+    print(f"# failed: {dict(sorts) or 'none'}")
     return 1 if sorts else 0
 
 

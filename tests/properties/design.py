@@ -198,7 +198,7 @@ def _branch(p: Picker, supply: Supply) -> Branch:
     if single and sensing:
         actuator, single = "cylinder", False
     area = flow / p.between(0.03, 0.6)  # speed of the rod at full pump flow [m/s]
-    size = math.sqrt(4.0 * area / math.pi)
+    size = max(math.sqrt(4.0 * area / math.pi), 2.5e-3)  # the thinnest rod is 1 mm
     if actuator == "motor":
         size = flow / p.between(5.0, 200.0)  # [m3/rad]
     both = ("double pilot check", "two counterbalances", "brake valve")

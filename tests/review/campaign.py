@@ -21,7 +21,8 @@ from circuitcheck.circuit.model import Circuit, Claim
 from circuitcheck.review.diagnosis import Bench, deviation
 from circuitcheck.review.faults import faults
 from circuitcheck.review.meters import places
-from circuitcheck.review.signatures import signatures, sound
+from circuitcheck.review.pairs import can_meet
+from circuitcheck.review.signatures import Sizes, shown, signatures, sound
 
 HERE = Path(__file__).resolve().parent
 EXAMPLES = HERE.parents[1] / "examples"
@@ -29,6 +30,7 @@ CIRCUITS = {
     "press": EXAMPLES / "press.hyc",
     "lift": EXAMPLES / "lift.hyc",
     "clamps": EXAMPLES / "clamps.hyc",
+    "flow_sharing": EXAMPLES / "flow_sharing.hyc",
     "bale_fork": HERE / "circuits" / "bale_fork.hyc",
 }
 NARROW = "too narrow, kinked or blocked"
@@ -100,6 +102,62 @@ def cases(name: str, count: int, healthy: int, seed: int = SEED) -> Iterator[Out
         yield Outcome(name, fault.name, names[0], rank, found.sound)
 
 
+@dataclass(frozen=True)
+class TwoFaults:
+    """One machine with two faults: whether one fault alone explained it, place of the pair."""
+
+    circuit: str
+    by_one: bool
+    sound: bool
+    rank: int
+
+
+def twos(name: str, count: int, seed: int = SEED) -> Iterator[TwoFaults]:
+    """Run machines with two faults, each of which alone would show clearly."""
+    noise = np.random.default_rng([seed, 2, *name.encode()])
+    circuit = pipeline.load(CIRCUITS[name]).circuit
+    known = faults(circuit, circuit.oil_degC)
+    some = meters(circuit)
+    some = [m for m, v in zip(some, sound(circuit, some, {}), strict=True) if not np.isnan(v)]
+    bench = Bench(circuit, some, known=known)
+    spread = np.array([deviation(one) for one in filled(some, bench.sound)])
+    done = tried = 0
+    while done < count and tried < 40 * count:
+        tried += 1
+        one, other = (known[int(i)] for i in noise.choice(len(known), 2, replace=False))
+        if not can_meet(one, other):
+            continue
+        both: Sizes = tuple(
+            (fault, float(fault.figures[int(noise.integers(3, len(fault.figures)))]))
+            for fault in (one, other) if len(fault.figures) > 3
+        )  # fmt: skip
+        if len(both) < 2:
+            continue
+        rows = shown(circuit, some, {}, [both, both[:1], both[1:]])
+        if np.isnan(rows).any():
+            continue
+        if np.min(np.max(np.abs(rows[1:] - bench.sound) / spread, axis=1)) < 3.0 * SHOWS:
+            continue
+        done += 1
+        found = bench.diagnose(read(some, rows[0], noise))
+        named = [{fault.name for fault in pair.faults} for pair in found.pairs]
+        true = {one.name, other.name}
+        yield TwoFaults(name, found.explains, found.sound, named.index(true) + 1
+                        if true in named else 99)  # fmt: skip
+
+
+def told_of_twos(found: Sequence[TwoFaults]) -> Iterator[str]:
+    """Give the shares of machines with two faults as a table in Markdown."""
+    left = [one for one in found if not one.by_one and not one.sound]
+    yield "| Asked of machines with two faults | Result |"
+    yield "|---|---:|"
+    yield f"| machines | {len(found)} |"
+    yield f"| called sound | {sum(one.sound for one in found)} |"
+    yield f"| explained by one fault as well | {sum(one.by_one for one in found)} |"
+    yield f"| of the others: the true pair first | {np.mean([one.rank == 1 for one in left]):.1%} |"
+    yield f"| ... in the first three | {np.mean([one.rank <= 3 for one in left]):.1%} |"
+
+
 def sort(fault: str) -> str:
     """Give a fault without the part that has it, for the table of confusion."""
     if NARROW in fault:  # a line without a name is called by its ends, of several words
@@ -139,10 +197,15 @@ def main() -> None:
     reader = argparse.ArgumentParser()
     reader.add_argument("--cases", type=int, default=300)
     reader.add_argument("--healthy", type=int, default=300)
+    reader.add_argument("--twos", type=int, default=100)
     asked = reader.parse_args()
     per, healthy = -(-asked.cases // len(CIRCUITS)), -(-asked.healthy // len(CIRCUITS))
     found = [one for name in CIRCUITS for one in cases(name, per, healthy)]
     print("\n".join(told(found)))
+    if asked.twos:
+        per = -(-asked.twos // len(CIRCUITS))
+        both = [one for name in CIRCUITS for one in twos(name, per)]
+        print("\n" + "\n".join(told_of_twos(both)))
 
 
 if __name__ == "__main__":

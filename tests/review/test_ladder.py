@@ -5,10 +5,10 @@ from __future__ import annotations
 import itertools
 import re
 
-from circuitcheck import pipeline
+from circuitcheck import pipeline, rules
 from circuitcheck.reports.ladder import ladder_table
 from circuitcheck.reports.ladder_picture import ladder_picture
-from circuitcheck.review.ladder import RATING, SETTING, WORKING, Rung, ladder
+from circuitcheck.review.ladder import ORDER, OVER, RATING, SETTING, WORKING, Rung, ladder
 
 from .test_accepting import PRESS
 
@@ -54,3 +54,13 @@ def test_labels_of_the_picture_do_not_lie_on_one_another() -> None:
     heights = sorted(float(a or b) for a, b in texts)
     assert len(heights) == 30
     assert min(b - a for a, b in itertools.pairwise(heights)) > 2.8
+
+
+def test_rules_that_flag_an_order_are_rules() -> None:
+    assert set(rules.catalogue()) >= ORDER | OVER
+
+
+def test_a_pump_that_is_driven_over_its_rating_is_marked_there_and_not_at_its_setting() -> None:
+    text = PRESS.replace("16 cc/rev,", "16 cc/rev, rated 150 bar,")
+    marked = [rung for rung in rungs(text) if "pressure-over-rating" in rung.wrong]
+    assert [(rung.sort, rung.of) for rung in marked] == [(RATING, ("P1",))]

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from circuitcheck import pipeline
 from circuitcheck.review.case_drain import case_drains
 from circuitcheck.review.expected import Expected, expected
 from circuitcheck.review.start_up import start_up
+from circuitcheck.solver.solve import solve
 
 from .test_accepting import PRESS
 
@@ -62,3 +64,27 @@ def test_the_case_drain_names_what_else_runs_into_it() -> None:
         assert one.limit == pytest.approx(5e-3 / 60)
         assert 0.0 < one.flow < 0.5 * one.theoretical
         assert {"R1 T", "R2 T"} & set(one.feeders)
+
+
+def test_bands_are_those_of_machines_solved_one_by_one() -> None:
+    """All sources are solved together; one at a time gives the same readings."""
+    project = pipeline.parse(GAUGED)
+    idle = readings(GAUGED)["idle"]
+    relief = project.circuit.parts["R1"].figure("set")
+    assert relief is not None
+    shown = solve(project.circuit, {("R1", "set"): 1.05 * relief}).step("idle").parts["G1"]
+    shift = shown.values["pressure"] - idle.value
+    assert shift > 0.0
+    # beside it only the class of the gauge (2.5 bar), the drive and the oil, which move little
+    assert idle.high - idle.value == pytest.approx(float(np.hypot(shift, 2.5e5)), rel=0.02)
+
+
+@pytest.mark.parametrize("cracks", ["", ", cracks 160 bar"])
+def test_a_setting_that_a_step_orders_is_off_around_what_it_orders(cracks: str) -> None:
+    """180 bar of the valve is no more than its setting without an order: 60 bar here."""
+    text = GAUGED.replace("set 180 bar", f"proportional, set 180 bar{cracks}")
+    idle = readings(text.replace("idle, V1 at centre", "idle, V1 at centre, R1 set 60 bar"))["idle"]
+    assert idle.value == pytest.approx(60e5, rel=0.1)
+    assert idle.why == "R1 set"
+    assert idle.high - idle.value == pytest.approx(float(np.hypot(3e5, 2.5e5)), rel=0.15)
+    assert idle.value - idle.low == pytest.approx(float(np.hypot(3e5, 2.5e5)), rel=0.15)

@@ -359,6 +359,27 @@ def _cold_hose(text: str) -> Iterator[tuple[str, str]]:
     yield from _one(text, "hose for cold oil", changed)
 
 
+@finds("return-above-oil-level")
+def _falling_oil(text: str) -> Iterator[tuple[str, str]]:
+    changed = re.sub(r"^(  return +[^\n#]*hose [^\n#]*[^\n# ,])", r"\1, ends above the oil", text,
+                     count=1, flags=re.M)  # fmt: skip
+    yield from _one(text, "return that ends above the oil", changed)
+
+
+@finds("do-not-test-with-bucket")
+def _bucket(text: str) -> Iterator[tuple[str, str]]:
+    if parts(text, "pump") and not parts(text, "flowmeter"):
+        yield "pump flow read without a meter", f"{text}\nreadings\n  P1 flow 60 L/min\n"
+
+
+@finds("priority-missing")
+def _critical(text: str) -> Iterator[tuple[str, str]]:
+    shared = [*parts(text, "cylinder"), *parts(text, "motor")]
+    if len(shared) > 1 and not re.search("divider|priority|closed loop", text):
+        for part in shared:
+            yield f"{part} critical on a shared pump", said_of(text, part, "critical")
+
+
 def mutants() -> Iterator[Mutant]:
     """Every fault in every example that has a place for it."""
     for name in SOUND:

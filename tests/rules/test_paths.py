@@ -98,7 +98,8 @@ def test_a_shut_off_is_open_only_where_a_step_opens_it() -> None:
 
 
 def test_states_are_steps_rest_and_each_position_by_itself() -> None:
-    labels = [s.label for s in facts().states]
+    found = facts()
+    labels = [state.label for state, _ in found.looks(found.network.at("C1", "cap") or "")]
     assert labels == ["step out", "step back", "step bleed", "rest", "V1 at a", "V1 at b"]
 
 

@@ -20,7 +20,8 @@ from circuitcheck.components._buckling import buckling_load
 from circuitcheck.components._parts import Figure, Part
 from circuitcheck.rules._case import Case, Facts
 from circuitcheck.rules._loads import areas
-from circuitcheck.rules._run import nest
+from circuitcheck.rules._nesting import nest
+from circuitcheck.rules._rule import HEADINGS
 from circuitcheck.rules._stored import gas_energy, oil_energy, oil_held
 from circuitcheck.solver.operating import Solution
 from circuitcheck.solver.solve import solve
@@ -67,6 +68,15 @@ def slugs(report: rules.Report) -> set[str]:
 
 
 # ---- catalogue ---------------------------------------------------------------------------
+
+
+def test_every_page_has_every_heading() -> None:
+    lacking = {
+        slug: missing
+        for slug, rule in rules.catalogue().items()
+        if (missing := [heading for heading in HEADINGS if not rule.section(heading)])
+    }
+    assert not lacking
 
 
 def test_every_rule_has_a_page_and_every_page_a_rule() -> None:

@@ -32,6 +32,33 @@ KIND = {
     "cylinder": "cylinder",
     "motor": "motor",
 }
+KIND_OF_ROLE = {
+    "tank": "tank",
+    "prime_mover": "electric motor",
+    "pump": "pump",
+    "relief": "relief",
+    "check": "check",
+    "gauge": "gauge",
+    "filter": "filter",
+    "cooler": "cooler",
+    "accumulator": "accumulator",
+    "compensator": "compensator",
+    "valve": "valve",
+    "shuttle": "shuttle",
+    "flow_control": "throttle",
+    "counterbalance": "counterbalance",
+}
+"""For types that are not listed: what a symbol of that role is drawn as."""
+
+
+def kind_of(raw: dict[str, Any]) -> str:
+    """Give the kind of a neutral symbol; an actuator without ports at its sides is a cylinder."""
+    if raw["type"] in KIND:
+        return KIND[raw["type"]]
+    if raw["role"] == "actuator":
+        sides = {p["side"] for p in raw["ports"].values()}
+        return "motor" if sides & {"E", "W"} else "cylinder"
+    return KIND_OF_ROLE.get(raw["role"], "orifice")
 
 
 def load(name: str) -> dict[str, Any]:
@@ -50,7 +77,7 @@ def to_netlist(case: dict[str, Any]) -> Netlist:
             may_mirror="mirror" in may,
             may_turn="turn" in may,
         )
-        items.append(Item(raw["id"], KIND[raw["type"]], symbol, (), order, labelled=False))
+        items.append(Item(raw["id"], kind_of(raw), symbol, (), order, labelled=False))
     nets = [
         Net(n["id"], n["kind"], tuple(tuple(p.rsplit(".", 1)) for p in n["pins"]))
         for n in case["nets"]

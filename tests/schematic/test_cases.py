@@ -15,6 +15,8 @@ from circuitcheck.schematic import draw
 from tests.schematic import metrics, neutral
 
 BEST_OF_GENERAL_LAYOUT = {"pump_station": 20.0, "regenerative": 71.0, "parallel_ls": 386.0}
+FEWEST_OF_GENERAL_LAYOUT = 9
+"""Crossings of the bank of load-sensing valves, in the best of the same 480 option sets."""
 
 
 def measured(name: str) -> dict[str, Any]:
@@ -33,3 +35,5 @@ def test_no_faults_and_a_better_score_than_a_general_layout(name: str) -> None:
     assert found["four_way"] == 0
     assert found["off_grid"] == 0
     assert found["score"] <= BEST_OF_GENERAL_LAYOUT[name]
+    if name == "parallel_ls":
+        assert found["crossings"] <= FEWEST_OF_GENERAL_LAYOUT / 2

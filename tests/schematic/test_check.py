@@ -1,7 +1,11 @@
 """Every kind of fault is found in a drawing that has it, and none in a sound one."""
 
+from dataclasses import replace
+
 import pytest
 
+from circuitcheck.basics.shapes import Box
+from circuitcheck.schematic import drawing
 from circuitcheck.schematic.check import (
     Frame,
     Wire,
@@ -11,7 +15,10 @@ from circuitcheck.schematic.check import (
     find_faults,
     length,
 )
+from circuitcheck.schematic.netlist import Value
+from circuitcheck.schematic.placing import Layout
 from circuitcheck.symbols import Anchor
+from tests.schematic.machines import press
 
 LOW, HIGH = Frame("a", (0, 10, 4, 14)), Frame("b", (0, 0, 4, 4))
 PINS = (("a.n", Anchor(2, 10, "N")), ("b.s", Anchor(2, 4, "S")))
@@ -66,3 +73,21 @@ def test_a_fault_is_named(
     slug: str, frames: list[Frame], wires: list[Wire], words: list[Words]
 ) -> None:
     assert slug in slugs(frames, wires, words)
+
+
+def test_a_figure_without_room_is_left_out_and_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    netlist = replace(press(), values=(Value("P1", "P", "118 bar"), Value("C1", "cap", "90 bar")))
+    place = drawing.place_notes
+
+    def crowded(layout: Layout, values: tuple[Value, ...], taken: list[Box]) -> object:
+        notes, homeless = place(layout, values, taken)
+        lost = [f"{v.item}.{v.port} {v.text}" for v in values if v.item == "P1"]
+        return [n for n in notes if n.owner != "P1.P"], [*homeless, *lost]
+
+    monkeypatch.setattr(drawing, "place_notes", crowded)
+    drawn = drawing.draw(netlist, "Press")
+    assert drawn.faults == ()
+    assert drawn.notices == ("No room for the text P1.P 118 bar.",)
+    owners = {note.owner for note in drawn.notes}
+    assert "C1.cap" in owners
+    assert "P1.P" not in owners

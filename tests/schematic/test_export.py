@@ -4,10 +4,21 @@ from __future__ import annotations
 
 import importlib
 import io
+from pathlib import Path
 
 import pytest
 
-from circuitcheck.schematic import ConverterMissingError, as_pdf, as_png, draw, export
+from circuitcheck import pipeline
+from circuitcheck.basics.folders import folder
+from circuitcheck.schematic import (
+    ConverterMissingError,
+    as_pdf,
+    as_png,
+    draw,
+    export,
+    from_circuit,
+)
+from circuitcheck.schematic.colours import loss_colour, pressure_colour
 from tests.schematic.machines import press
 
 
@@ -50,3 +61,21 @@ def test_dxf_has_all_texts_and_lines_in_millimetres() -> None:
         abs(e.dxf.center[0] - 2.5 * pump.x) < 1e-6 and abs(e.dxf.center[1] + 2.5 * pump.y) < 1e-6
         for e in circles
     )
+
+
+def test_dxf_keeps_colours_and_widths_of_a_step_and_the_sheet_of_paper() -> None:
+    pytest.importorskip("ezdxf")
+    project = pipeline.open_file(Path(folder("examples")) / "press.hyc")
+    netlist = from_circuit(project.circuit, project.point("press"), ("colours",))
+    text = draw(netlist, "Press").dxf("A3, landscape")
+    document = importlib.import_module("ezdxf").read(io.StringIO(text))
+    assert document.audit().errors == []
+    space = document.modelspace()
+    colours = {f"#{e.dxf.true_color:06x}" for e in space if e.dxf.hasattr("true_color")}
+    assert {pressure_colour(0.0), pressure_colour(1.0), loss_colour(1.0)} <= colours
+    weights = {e.dxf.lineweight for e in space.query("LWPOLYLINE") if e.dxf.hasattr("lineweight")}
+    assert {70, 140} <= weights  # the frame; the line with the greatest flow, 1.25 mm
+    extents = importlib.import_module("ezdxf.bbox").extents(space.query("LWPOLYLINE"))
+    low, high = extents.extmin, extents.extmax
+    assert (low.x, low.y) == pytest.approx((15.0, 5.0))  # the grid round the drawing space
+    assert (high.x, high.y) == pytest.approx((415.0, 292.0))

@@ -97,7 +97,7 @@ def test_nets_are_told_apart_by_their_use(
 def test_data_stand_beside_their_parts(netlist: Netlist) -> None:
     lines = {item.id: item.lines for item in netlist.items}
     assert lines["C1"] == ("100/56 x 500 mm",)
-    assert lines["P1"] == ("16 cc/rev",)
+    assert lines["P1"] == ("16 cc/rev", "23.2 L/min")
     assert lines["S1"] == ("125 µm", "bypass 0.2 bar")
     assert lines["G1"] == ("0 to 315 bar",)
 

@@ -84,17 +84,17 @@ def test_a_valve_stands_at_the_lines_with_the_position_of_the_step() -> None:
 def test_the_table_of_steps_marks_the_solenoids_that_are_on() -> None:
     table = step_table(project("press").circuit, "press")
     assert table is not None
-    assert table.heads == ("", "Step", "V1 a", "V1 b")
-    assert table.rows[0] == ("1", "idle", "", "")
-    assert table.rows[2] == ("3", "press (shown)", "+", "")
-    assert table.rows[4] == ("5", "back", "", "+")
+    assert table.heads == ("", "Step", "Time", "V1 a", "V1 b")
+    assert table.rows[0] == ("1", "idle", "20 s", "", "")
+    assert table.rows[2] == ("3", "press (shown)", "", "+", "")  # its time is that of its way
+    assert table.rows[4] == ("5", "back", "", "", "+")
 
 
 def test_valves_worked_by_hand_have_their_position_in_the_table() -> None:
     table = step_table(project("lift").circuit)
     assert table is not None
-    assert table.heads[2:] == ("V1", "V2 a")
-    assert [row[2] for row in table.rows] == ["centre", "a", "centre", "b", "b"]
+    assert table.heads[3:] == ("V1", "V2 a")
+    assert [row[3] for row in table.rows] == ["centre", "a", "centre", "b", "b"]
 
 
 def test_the_list_of_parts_names_every_part_once() -> None:

@@ -14,7 +14,7 @@ from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.ranges import Axis, read_axis
 from circuitcheck.circuit.varied import Varied
 from circuitcheck.components._parts import Parameter
-from circuitcheck.solver.plan import BESIDE, GRID, RANDOM, Plan, are_neighbours
+from circuitcheck.solver.plan import BESIDE, GRID, LATIN, RANDOM, Plan, are_neighbours
 
 SET = Varied("R1", Parameter("set", "pressure", "bar", "setting"), figure=True, ordered=False)
 LOAD = Varied("C1", Parameter("load", "force", "kN", "load"), figure=False, ordered=True)
@@ -60,10 +60,14 @@ axes = st.lists(
 )
 
 
-@given(axes, st.sampled_from([BESIDE, GRID, RANDOM]), st.lists(st.integers(0, 60), max_size=4))
+@given(
+    axes,
+    st.sampled_from([BESIDE, GRID, RANDOM, LATIN]),
+    st.lists(st.integers(0, 60), max_size=4),
+)
 def test_stretches_give_what_the_whole_gives(two: list[Axis], form: str, cuts: list[int]) -> None:
     counts = [axis.count for axis in two]
-    count = {GRID: counts[0] * counts[1], RANDOM: 60, BESIDE: min(counts)}[form]
+    count = {GRID: counts[0] * counts[1], RANDOM: 60, LATIN: 60, BESIDE: min(counts)}[form]
     plan = Plan(((SET, two[0]), (LOAD, two[1])), form, count, seed=4)
     edges = sorted({0, count, *(cut for cut in cuts if cut < count)})
     whole = plan.values(0, count)

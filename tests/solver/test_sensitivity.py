@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -12,8 +13,10 @@ from hypothesis import strategies as st
 from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.varied import words_of
 from circuitcheck.laws.smoothing import Array
-from circuitcheck.pipeline import CircuitError, Project, parse
+from circuitcheck.pipeline import CircuitError, Project, load, parse
 from circuitcheck.solver.asked import Results, find_subject
+from circuitcheck.solver.fitted import with_values
+from circuitcheck.solver.sensitivity import Sensitivity
 from circuitcheck.solver.settling import settle
 from circuitcheck.solver.system import Case
 from tests.properties.design import Design, Drawn, design
@@ -141,3 +144,58 @@ def test_a_step_must_be_named_and_be_there() -> None:
     for step in ("", "in"):
         with pytest.raises(KeyError):
             project.sensitivity("C1 speed", "R1 set", step)
+
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def written_in(project: Project, row: Sensitivity, step: str) -> float:
+    """Share of change of a result, per cent for one per cent: from two circuits that have the
+    figure written into them, 0.5 % off to both sides."""
+    circuit = project.circuit
+    subject = row.subject
+    ends = []
+    for share in (0.995, 1.005):
+        one = with_values(circuit, [row.figure], {row.figure.key: share * row.at})
+        found = settle(Case(one, one.steps)).answer
+        place = [s.name for s in one.steps].index(step)
+        assert found.found.solved[place]
+        ends.append(float(np.broadcast_to(Results(found).of(subject), (len(one.steps),))[place]))
+    return (ends[1] - ends[0]) / 0.01 / row.result
+
+
+@pytest.mark.parametrize(
+    ("name", "result", "step"),
+    [
+        ("press", "C1 speed", "approach"),
+        ("press", "heat", "press"),
+        ("fan_drive", "M1 speed", "fast"),
+        ("splitter", "heat", "bite"),
+    ],
+)
+def test_figures_of_examples_agree_with_circuits_that_have_them_written_in(
+    name: str, result: str, step: str
+) -> None:
+    """A figure at zero that switches a law on must not spoil others; what a part assumes from
+    a figure follows it."""
+    project = load(EXAMPLES / f"{name}.hyc")
+    rows = project.sensitivities(result, step=step)
+    greatest = max(abs(row.share) for row in rows if math.isfinite(row.share))
+    assert "E1 speed" in {row.figure.text for row in rows if abs(row.share) > 0.5}
+    for row in rows:
+        if row.at == 0.0 or (row.figure.quantity == "share" and row.at >= 1.0):
+            continue
+        wanted = written_in(project, row, step)
+        room = 0.01 * abs(wanted) + 2e-3 * greatest
+        assert row.share == pytest.approx(wanted, abs=room), row.figure.text
+
+
+def test_a_figure_that_brings_in_other_elements_has_no_slope() -> None:
+    project = load(EXAMPLES / "press.hyc")
+    listed = {row.figure.text for row in project.sensitivities("C1 speed", step="approach")}
+    assert "E1 droop" not in listed
+    with pytest.raises(ValueError, match="'E1 droop' decides how E1 is built"):
+        project.sensitivities("C1 speed", ["E1 droop"], "approach")
+    (alone,) = project.sensitivities("C1 speed", ["E1 speed"], "approach")
+    together = {r.figure.text: r for r in project.sensitivities("C1 speed", step="approach")}
+    assert together["E1 speed"].slope == pytest.approx(alone.slope, rel=1e-6)

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
+from circuitcheck.laws.smoothing import Array
 from circuitcheck.pipeline import parse
+from circuitcheck.solver import uniqueness
+from circuitcheck.solver.equations import Equations, Ints
 from circuitcheck.solver.operating import Solution
+from circuitcheck.solver.roads import Solved
 
 LATCH = """
 circuit "a pilot check that holds itself open"
@@ -43,3 +48,34 @@ def test_both_points_are_told_and_how_they_were_found() -> None:
 @pytest.mark.parametrize("ratio", [0.5])
 def test_a_ratio_that_cannot_hold_it_open_leaves_one(ratio: float) -> None:
     assert not several(LATCH.format(ratio=ratio))
+
+
+def test_in_a_large_circuit_it_is_found_without_the_slow_roads(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(uniqueness, "is_large", lambda _: True)
+    monkeypatch.delattr(uniqueness, "find")
+    (message,) = several(LATCH.format(ratio=4))
+    assert "step run has more than one steady point" in message
+
+
+def test_a_large_circuit_is_started_nearer_where_the_second_start_leads_nowhere(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    starts: list[Array] = []
+    found: list[Solved] = []
+    real = uniqueness.find_again
+
+    def leads_nowhere_at_first(equations: Equations, start: Array, among: Ints) -> Solved:
+        starts.append(start)
+        again = real(equations, start, among)
+        again.solved &= len(starts) > 1
+        found.append(again)
+        return again
+
+    monkeypatch.setattr(uniqueness, "is_large", lambda _: True)
+    monkeypatch.setattr(uniqueness, "find_again", leads_nowhere_at_first)
+    assert not several(LATCH.format(ratio=0.5))
+    first, second = starts
+    first_point = (second - uniqueness.NEARER * first) / (1.0 - uniqueness.NEARER)
+    assert np.allclose(first_point, found[1].x, rtol=1e-6)

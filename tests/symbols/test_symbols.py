@@ -144,6 +144,18 @@ def test_each_control_of_a_pump_adds_a_spool() -> None:
     assert plain < limited < full
 
 
+def test_the_short_form_of_a_controlled_pump_keeps_its_ports_and_takes_little_room() -> None:
+    ports = ("S", "P", "L", "X")
+    has = frozenset({"compensator", "torque limit"})
+    draw = all_symbols()["pump"]
+    full = draw(Look({"control": "load sensing"}, ports, has=has))
+    short = draw(Look({"control": "load sensing", "form": "short form"}, ports, has=has))
+    assert set(short.anchors) == set(full.anchors)
+    assert short.frame[3] - short.frame[1] < 0.4 * (full.frame[3] - full.frame[1])
+    named = {shape.content for shape in short.shapes if isinstance(shape, Text)}
+    assert {"LS", "p", "M"} <= named
+
+
 def test_oil_triangles_are_filled_and_gas_triangles_are_not() -> None:
     from circuitcheck.basics.shapes import Polygon
 

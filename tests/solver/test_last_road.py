@@ -1,0 +1,32 @@
+"""The last road of all: starts by lot, with wide bands that are narrowed in small steps."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from circuitcheck.pipeline import parse
+from circuitcheck.solver import roads
+from circuitcheck.solver.equations import Equations
+from circuitcheck.solver.newton import Outcome
+from circuitcheck.solver.system import Case, build
+from tests.press_text import PRESS
+
+
+def test_it_comes_to_the_same_point_as_the_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    circuit = parse(PRESS).circuit
+    equations = Equations(build(Case(circuit, circuit.steps)))
+    first = roads.find(equations)
+    assert first.solved.all()
+
+    def nowhere(_: Equations, x: np.ndarray, which: np.ndarray) -> Outcome:
+        none = np.zeros(len(which), dtype=bool)
+        return Outcome(x, none, np.full(len(which), np.inf), np.zeros(len(which), dtype=np.int64))
+
+    for name in ("ROADS", "LOTS", "LAST_LOTS"):
+        monkeypatch.setattr(roads, name, ())
+    monkeypatch.setattr(roads, "_run_from_rest", nowhere)
+    last = roads.find(equations)
+    assert last.solved.all()
+    assert set(last.method) == {"from a start by lot"}
+    assert last.x == pytest.approx(first.x, abs=1e-6)

@@ -1,0 +1,72 @@
+"""Sweeps: curves through solved neighbours, sorts of variants, second calls of a project."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from circuitcheck.pipeline import CircuitError, parse
+from circuitcheck.solver.structure import sorts
+from circuitcheck.solver.sweeping import POINTS, _through
+
+TEXT = """circuit "stand"
+parts
+  T1 tank
+  E1 electric motor, 7.5 kW, 1450 rpm
+  P1 pump, fixed, 16 cc/rev, driven by E1
+  R1 relief, set 160 bar, 60 L/min
+  V1 valve 4/3, closed centre, solenoids a and b, spring centred, 40 L/min at 5 bar
+  C1 cylinder, bore 63 mm, rod 36 mm, stroke 500 mm
+lines
+  from T1 to P1 S
+  from P1 P to R1 P and V1 P
+  from R1 T and V1 T to T1
+  from V1 A to C1 cap
+  from V1 B to C1 rod
+cycle
+  step out, V1 at a, C1 load 20 kN
+"""
+
+
+def test_four_neighbours_give_a_cubic_and_nothing_is_taken_beyond_the_last() -> None:
+    solved = np.array([0, 3, 5, 9, 14, 20])
+    places = np.arange(25.0)
+    x = np.stack([places**3 - 2.0 * places, 7.0 - places**2])
+    new = np.array([1, 4, 7, 12, 19, 24])
+    left = np.array([0, 1, 2, 3, 4, 5])
+    found = _through(x, solved, left - 1, POINTS, new)
+    assert np.allclose(found[:, :-1], x[:, new[:-1]], rtol=1e-12)
+    assert np.allclose(found[:, -1], x[:, 20], rtol=1e-12)
+
+
+def test_variants_with_the_same_marks_are_one_sort() -> None:
+    marks = np.array([[1, 1, 1, 1], [0, 1, 0, 1], [1, 0, 1, 1]], dtype=bool)
+    first, back = sorts(marks)
+    assert len(first) == 3
+    assert back[0] == back[2] != back[1]
+    assert np.array_equal(marks[:, first[back]], marks)
+    first, back = sorts(np.ones((2, 5), dtype=bool))
+    assert first.tolist() == [0]
+    assert back.tolist() == [0] * 5
+
+
+def test_a_sweep_gives_what_its_states_give_alone() -> None:
+    """Across the corner where the relief opens, too."""
+    loads = np.linspace(1e3, 60e3, 1001)
+    project = parse(TEXT)
+    swept = project.vary({"C1 load": loads}, results=["C1 speed", "P1 P pressure"])
+    assert swept.solved.all()
+    some = np.arange(0, 1001, 77)
+    alone = project.vary({"C1 load": loads[some]}, results=["P1 P pressure"], along=False)
+    found, wanted = swept.si("P1 P pressure")[some], alone.si("P1 P pressure")
+    assert np.allclose(found, wanted, rtol=0.0, atol=1.0)
+    assert np.ptp(wanted) > 50e5
+
+
+def test_a_second_call_gives_the_same_and_refuses_what_the_first_did_not_see() -> None:
+    project = parse(TEXT)
+    values = {"R1 set": np.linspace(100e5, 200e5, 40)}
+    one, two = (project.vary(values, results=["C1 speed"]).si("C1 speed") for _ in range(2))
+    assert np.array_equal(one, two)
+    with pytest.raises(CircuitError):
+        project.vary({"C1 rod": np.linspace(30e-3, 90e-3, 40)})  # a rod thicker than the bore
