@@ -6,11 +6,15 @@ import os
 import shutil
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from circuitcheck.cli._status import NOT_UNDERSTOOD
 from circuitcheck.reports.terminal import NARROW, Sheet
+
+if TYPE_CHECKING:
+    from circuitcheck.reports.result import Result
 
 WIDEST = 110
 """Wider terminals gain nothing; lines become hard to follow."""
@@ -42,6 +46,16 @@ def say(text: str) -> None:
 def complain(text: str) -> None:
     """Print what is not the answer: to the second stream, so that pipes stay clean."""
     click.echo(text, err=True)
+
+
+def not_understood(result: Result, units: str | None = None) -> int:
+    """Print what is wrong with a text that gives no answer; give the exit status."""
+    from circuitcheck import reports
+
+    page = sheet()
+    reports.write_check(page, result, units)
+    complain(page.text())
+    return NOT_UNDERSTOOD
 
 
 def write_file(path: Path, content: str | bytes, read: Path | None) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from circuitcheck.cli._options import FILE, UNITS
-from circuitcheck.cli._output import complain, say, sheet, write_file
+from circuitcheck.cli._output import complain, not_understood, say, write_file
 from circuitcheck.cli._pictures import form_of, write_picture
 from circuitcheck.cli._status import CLEAN, NOT_SOLVED, NOT_UNDERSTOOD
 
@@ -60,7 +60,7 @@ def command(
     units: str | None,
 ) -> int:
     """Draw curves of FILE: what a pump, a valve, an actuator or the whole cycle does."""
-    from circuitcheck import pipeline, reports
+    from circuitcheck import pipeline
     from circuitcheck.reports.curves_csv import as_csv
     from circuitcheck.reports.result import units_of
     from circuitcheck.studies.chart import NoCurveError
@@ -70,10 +70,7 @@ def command(
         form_of(output)
     project = pipeline.open_file(file)
     if not project.understood:
-        page = sheet()
-        reports.write_check(page, project.solved(), units)
-        complain(page.text())
-        return NOT_UNDERSTOOD
+        return not_understood(project.solved(), units)
     if what is None:
         say(_listed(project, file))
         return CLEAN

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from circuitcheck.cli._options import FILE, FORM, UNITS
-from circuitcheck.cli._output import complain, say, sheet
+from circuitcheck.cli._output import complain, not_understood, say, sheet
 from circuitcheck.cli._pictures import form_of, write_picture
 from circuitcheck.cli._quantity import in_si
 from circuitcheck.cli._status import CLEAN, NOT_SOLVED, NOT_UNDERSTOOD
@@ -61,7 +61,7 @@ def command(
     form: str,
 ) -> int:
     """Follow the duty cycle of FILE: where the energy goes, how hot the oil gets."""
-    from circuitcheck import __version__, pipeline, reports
+    from circuitcheck import __version__, pipeline
     from circuitcheck.reports.result import units_of
     from circuitcheck.studies.cycle import NoDutyError
 
@@ -70,9 +70,7 @@ def command(
     project = pipeline.open_file(file)
     page = sheet()
     if not project.understood:
-        reports.write_check(page, project.solved(), units)
-        complain(page.text())
-        return NOT_UNDERSTOOD
+        return not_understood(project.solved(), units)
     try:
         found = project.duty(hold=hold, oil=oil, metal=metal or 0.0, pieces=pieces or 0)
     except NoDutyError as problem:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from circuitcheck.cli._options import FILE, FORM, STEP, UNITS, only
-from circuitcheck.cli._output import complain, say, sheet
+from circuitcheck.cli._output import complain, not_understood, say, sheet
 from circuitcheck.cli._status import CLEAN, NOT_SOLVED, NOT_UNDERSTOOD
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ def command(
 
     Without FIGURES all that the text gives are looked at, in every step of the cycle.
     """
-    from circuitcheck import pipeline, reports
+    from circuitcheck import pipeline
     from circuitcheck.reports.result import units_of
     from circuitcheck.reports.sensitivities import sensitivity_json, write_sensitivities
 
@@ -57,10 +57,7 @@ def command(
     project = pipeline.open_file(file)
     solved = project.solved()
     if not project.understood:
-        page = sheet()
-        reports.write_check(page, solved, units)
-        complain(page.text())
-        return NOT_UNDERSTOOD
+        return not_understood(solved, units)
     steps = [point.step.name for point in only(solved, step).points]
     try:
         found, refused = _found(project, result, figures, steps)

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from circuitcheck.cli._options import FILE, FORM, UNITS
-from circuitcheck.cli._output import complain, say, sheet
+from circuitcheck.cli._output import complain, not_understood, say, sheet
 from circuitcheck.cli._status import CLEAN, FOUND, NOT_UNDERSTOOD
 
 EPILOG = """\b
@@ -41,7 +41,7 @@ def command(
     file: Path, find: tuple[str, ...], target: tuple[str, ...], units: str | None, form: str
 ) -> int:
     """Solve FILE backwards: bore, displacement, setting, orifice or line size for a target."""
-    from circuitcheck import __version__, pipeline, reports
+    from circuitcheck import __version__, pipeline
     from circuitcheck.reports.sizing_text import write_sizing
     from circuitcheck.reports.studies_json import dump_sizing
     from circuitcheck.studies.trials import NoDurations
@@ -49,9 +49,7 @@ def command(
     project = pipeline.open_file(file)
     page = sheet()
     if not project.understood:
-        reports.write_check(page, project.solved(), units)
-        complain(page.text())
-        return NOT_UNDERSTOOD
+        return not_understood(project.solved(), units)
     figures = {}
     for row in find:
         name, _, said = row.partition("=")

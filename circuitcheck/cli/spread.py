@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from circuitcheck.cli._options import FILE, FORM, UNITS
-from circuitcheck.cli._output import complain, say, sheet
+from circuitcheck.cli._output import complain, not_understood, say, sheet
 from circuitcheck.cli._status import CLEAN, NOT_SOLVED, NOT_UNDERSTOOD
 
 EPILOG = """\b
@@ -55,16 +55,14 @@ def command(
     form: str,
 ) -> int:
     """Say how far results of FILE spread, and which figure carries the spread."""
-    from circuitcheck import __version__, pipeline, reports
+    from circuitcheck import __version__, pipeline
     from circuitcheck.reports.spread_text import write_spread
     from circuitcheck.reports.studies_json import dump_spread
 
     project = pipeline.open_file(file)
     page = sheet()
     if not project.understood:
-        reports.write_check(page, project.solved(), units)
-        complain(page.text())
-        return NOT_UNDERSTOOD
+        return not_understood(project.solved(), units)
     try:
         found = project.spread(
             result, steps=step, off=_off(off), only=only, runs=runs, seed=seed, bell=bell

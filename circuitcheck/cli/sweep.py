@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from circuitcheck.cli._options import FILE
-from circuitcheck.cli._output import complain, refused, say, sheet, target_of
+from circuitcheck.cli._output import complain, not_understood, refused, say, sheet, target_of
 from circuitcheck.cli._status import CLEAN, INTERRUPTED, NOT_SOLVED, NOT_UNDERSTOOD
 
 if TYPE_CHECKING:
@@ -96,7 +96,7 @@ def command(
 
     Without --result the chapter's own results are shown, else the usual ones.
     """
-    from circuitcheck import pipeline, reports
+    from circuitcheck import pipeline
 
     if output is not None and output.suffix not in ENDINGS:
         raise click.UsageError(f"the name of the output ends in {' or '.join(ENDINGS)}")
@@ -105,10 +105,7 @@ def command(
     values = _values(vary)
     project = pipeline.open_file(file)
     if not project.understood:
-        page = sheet()
-        reports.write_check(page, project.solved(), None)
-        complain(page.text())
-        return NOT_UNDERSTOOD
+        return not_understood(project.solved())
     jobs = [Job(values, result, step, wanted)] if vary else _of_text(project, question, wanted)
     if vary and question is not None:
         raise click.UsageError("--question speaks of the text; leave --vary out")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from circuitcheck.cli._options import FORM, UNITS
-from circuitcheck.cli._output import complain, say, sheet
+from circuitcheck.cli._output import complain, not_understood, say, sheet
 from circuitcheck.cli._status import CLEAN, NOT_SOLVED, NOT_UNDERSTOOD
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ def command(
     form: str,
 ) -> int:
     """Set the variants in FILES side by side, each compared with the first circuit."""
-    from circuitcheck import __version__, pipeline, reports
+    from circuitcheck import __version__, pipeline
     from circuitcheck.pipeline.variants import beside
     from circuitcheck.reports.studies_json import dump_variants
     from circuitcheck.reports.variants_text import write_variants
@@ -60,10 +60,7 @@ def command(
         every = {"": whole} | {v: whole.variant(v) for v in _chosen(whole, variant)}
         for own, project in every.items():
             if not project.understood:
-                page = sheet()
-                reports.write_check(page, project.solved(), units)
-                complain(page.text())
-                return NOT_UNDERSTOOD
+                return not_understood(project.solved(), units)
             projects[name if not own else own if len(files) == 1 else f"{name} {own}"] = project
             titles.append(whole.variants[own] if own else project.circuit.title)
     if len(projects) < 2:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from circuitcheck.cli._options import FORM, STEP, UNITS, only
-from circuitcheck.cli._output import complain, say, sheet
+from circuitcheck.cli._output import complain, not_understood, say, sheet
 from circuitcheck.cli._status import CLEAN, NOT_SOLVED, NOT_UNDERSTOOD
 
 SUFFIX = ".hyc"
@@ -23,7 +23,7 @@ def command(words: tuple[str, ...], step: str | None, units: str | None, form: s
 
     FILE may be left out in a folder that has one circuit only.
     """
-    from circuitcheck import pipeline, reports
+    from circuitcheck import pipeline
     from circuitcheck.basics.refusal import CircuitError
     from circuitcheck.reports import why_text
     from circuitcheck.reports.result import units_of
@@ -32,10 +32,7 @@ def command(words: tuple[str, ...], step: str | None, units: str | None, form: s
     project = pipeline.open_file(file)
     solved = project.solved()
     if solved.circuit is None:
-        page = sheet()
-        reports.write_check(page, solved, units)
-        complain(page.text())
-        return NOT_UNDERSTOOD
+        return not_understood(solved, units)
     only(solved, step)
     steps = [point.step.name for point in solved.points]
     if step is None and len(steps) > 1:
