@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from circuitcheck.basics.findings import Finding, Severity
-from circuitcheck.laws.net import PRESSURE
+from circuitcheck.laws.net import PRESSURE, Bools
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.solver.answer import Answer
 from circuitcheck.solver.equations import Equations, Ints
@@ -54,6 +54,25 @@ def _other(equations: Equations, found: Solved, uneven: Array) -> Solved:
     return other
 
 
+def _nowhere(answer: Answer, lost: Bools) -> list[Finding]:
+    """Name the steps in which a second start leads to no point, so that none is ruled out."""
+    steps = [answer.case.steps[i] for i in np.flatnonzero(lost)]
+    if not steps:
+        return []
+    names = ", ".join(dict.fromkeys(step.name for step in steps))
+    return [
+        Finding(
+            slug="second-start-unsolved",
+            severity=Severity.ADVICE,
+            message=f"whether there is a second steady point was not found out in: {names}; "
+            "from a second start the solver comes to none",
+            place=steps[0].place,
+            step=steps[0].name if len(steps) == 1 else "",
+            remedy="pilot lines feed back here; a smaller circuit of the same valves can tell",
+        )
+    ]
+
+
 def second_points(answer: Answer, result: Solution) -> list[Finding]:
     """Solve all steps from another start and name those that settle elsewhere.
 
@@ -71,7 +90,7 @@ def second_points(answer: Answer, result: Solution) -> list[Finding]:
     apart = np.abs(one - two) / (1.0 + np.abs(one))
     apart = np.where(flows[:, None] & ~answer.loose, apart, 0.0)
     known = np.array([bool(point.others) for point in result.points], dtype=bool)
-    said: list[Finding] = []
+    said = _nowhere(answer, found.solved & ~other.solved)
     differ = found.solved & other.solved & (apart.max(axis=0) > APART) & ~known
     for i in np.flatnonzero(differ).tolist():
         step, at = answer.case.steps[i], int(np.argmax(apart[:, i]))

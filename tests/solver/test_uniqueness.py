@@ -79,3 +79,12 @@ def test_a_large_circuit_is_started_nearer_where_the_second_start_leads_nowhere(
     first, second = starts
     first_point = (second - uniqueness.NEARER * first) / (1.0 - uniqueness.NEARER)
     assert np.allclose(first_point, found[1].x, rtol=1e-6)
+
+
+def test_a_second_start_that_leads_nowhere_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    def nowhere(equations: Equations, found: Solved, uneven: Array) -> Solved:
+        return Solved.none(uneven, equations.variants)
+
+    monkeypatch.setattr(uniqueness, "_other", nowhere)
+    said = parse(LATCH.format(ratio=4)).solve().findings
+    assert [f.step for f in said if f.slug == "second-start-unsolved"] == ["run"]
