@@ -1,4 +1,4 @@
-"""The text of a small press, which several tests read and change."""
+"""Texts of small circuits, which several tests read and change."""
 
 from __future__ import annotations
 
@@ -24,3 +24,17 @@ cycle
   step idle, V1 at centre, 5 s
   step out, V1 at a, C1 load 20 kN, C1 travels 400 mm
 """
+
+TWO_PUMPS = """\
+parts
+  T1  tank
+  P1 and P2  pump, fixed, 10 cc/rev, 1450 rpm, volumetric 100 %
+  C1  cylinder, single acting, bore 50 mm, stroke 100 mm
+lines
+  from T1 to P1 S and P2 S
+  from P1 P and P2 P to C1 cap
+cycle
+  step go,  C1 load 1 kN
+  step stop,  C1 at end stop
+"""
+"""A circuit whose last step contradicts itself: rigid pumps on a rod that stands."""

@@ -14,6 +14,7 @@ from circuitcheck.reports.page_blocks import Tabled
 from circuitcheck.reports.page_lists import heat_table, lines_table
 from circuitcheck.reports.page_plots import can_plot
 from circuitcheck.reports.tables import Column, Table
+from tests.press_text import TWO_PUMPS
 
 VOID = {"meta", "input", "br", "link", "img", "hr"}
 
@@ -213,19 +214,7 @@ def test_readings_bring_the_verdict_on_the_machine(press: Project) -> None:
 
 
 def test_an_unsolved_step_is_said_so() -> None:
-    text = """\
-parts
-  T1  tank
-  P1 and P2  pump, fixed, 10 cc/rev, 1450 rpm, volumetric 100 %
-  C1  cylinder, single acting, bore 50 mm, stroke 100 mm
-lines
-  from T1 to P1 S and P2 S
-  from P1 P and P2 P to C1 cap
-cycle
-  step go,  C1 load 1 kN
-  step stop,  C1 at end stop
-"""
-    page = Page(parse(text).report())
+    page = Page(parse(TWO_PUMPS).report())
     assert "Not solved: it has no steady point" in " ".join(" ".join(page.words).split())
     assert page.open == []
 

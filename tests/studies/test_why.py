@@ -23,6 +23,7 @@ from circuitcheck.studies.why_network import Network
 from circuitcheck.studies.why_results import walk
 from circuitcheck.studies.why_trail import Reason
 from circuitcheck.studies.why_walk import Walk
+from tests.press_text import TWO_PUMPS
 
 EXAMPLES = (
     "press", "lift", "feed_slide", "torque_limit", "travel_drive", "anchor_winch",
@@ -263,20 +264,6 @@ def test_a_held_cylinder_names_what_shuts_it() -> None:
     assert reason is not None
     assert "only leakage decides it" in reason.said
     assert "V1 (valve, at centre)" in reason.said
-
-
-TWO_PUMPS = """\
-parts
-  T1  tank
-  P1 and P2  pump, fixed, 10 cc/rev, 1450 rpm, volumetric 100 %
-  C1  cylinder, single acting, bore 50 mm, stroke 100 mm
-lines
-  from T1 to P1 S and P2 S
-  from P1 P and P2 P to C1 cap
-cycle
-  step go,  C1 load 1 kN
-  step stop,  C1 at end stop
-"""
 
 
 def test_a_step_without_an_operating_point_is_said_so() -> None:
