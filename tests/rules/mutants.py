@@ -48,7 +48,9 @@ class Mutant:
 @cache
 def example(name: str) -> str:
     """Text of an example."""
-    return (EXAMPLES / f"{name}.hyc").read_text(encoding="utf-8")
+    text = (EXAMPLES / f"{name}.hyc").read_text(encoding="utf-8")
+    # a fault is seeded in the circuit that is checked, not in a variant beside it
+    return re.sub(r"^variant .*?^end variant\n", "", text, flags=re.MULTILINE | re.DOTALL)
 
 
 # ---- faults ------------------------------------------------------------------------------
