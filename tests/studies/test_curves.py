@@ -1,4 +1,8 @@
-"""Curves of parts: cut-off, margin, torque limit, rated drops, stall, efficiencies."""
+"""Curves of parts: cut-off, margin, torque limit, rated drops, stall, efficiencies.
+
+The closed forms (Q = V n, M = V p / 2 pi, F = p A, drop with the square of the flow) are
+definitions with the symbols of ISO 4391, from memory; the circuits are invented.
+"""
 
 from __future__ import annotations
 

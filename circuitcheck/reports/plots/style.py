@@ -80,7 +80,9 @@ def saved(figure: Figure, form: str, title: str) -> bytes:
         "pdf": {"Title": title, "CreationDate": None, "Creator": "circuitcheck"},
         "png": {"Title": title, "Software": None},
     }[form]
-    figure.savefig(target, format=form, dpi=DPI, metadata=metadata)
+    figure.savefig(
+        target, format=form, dpi=DPI, metadata=metadata, bbox_inches="tight", pad_inches=0.12
+    )
     return target.getvalue()
 
 
