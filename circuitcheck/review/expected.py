@@ -53,7 +53,13 @@ class Source:
 
 def bands() -> dict[str, dict[str, float | str]]:
     """Give how far things may be off: "value" [share, K or bare], "text", "source", by name."""
-    found: dict[str, dict[str, float | str]] = read_toml("start_up.toml")["band"]
+    spread = read_toml("spread.toml")
+    found: dict[str, dict[str, float | str]] = {}
+    for name, row in read_toml("start_up.toml")["band"].items():
+        figure = spread[row["as"]] if "as" in row else row
+        value = figure["value"]
+        text = row["text"].format(value=value, percent=100.0 * value)
+        found[name] = {"value": value, "text": text, "source": figure["source"]}
     return found
 
 
