@@ -29,7 +29,12 @@ def run(*command: str | Path, cwd: Path) -> str:
     clean = {k: v for k, v in os.environ.items() if not k.startswith(("PYTHON", "VIRTUAL_ENV"))}
     done = subprocess.run(
         [str(part) for part in command],
-        cwd=cwd, capture_output=True, text=True, check=False, env=clean, timeout=600,
+        cwd=cwd,
+        capture_output=True,
+        text=True,
+        check=False,
+        env=clean,
+        timeout=600,
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return done.stdout
@@ -41,9 +46,7 @@ def copy(tmp_path_factory: pytest.TempPathFactory, project: Path) -> Path:
     target = tmp_path_factory.mktemp("source") / "circuitcheck"
     target.mkdir()
     for name in ("circuitcheck", *SHIPPED, "tests"):
-        shutil.copytree(
-            project / name, target / name, ignore=shutil.ignore_patterns("__pycache__")
-        )
+        shutil.copytree(project / name, target / name, ignore=shutil.ignore_patterns("__pycache__"))
     for name in ("pyproject.toml", "README.md", "LICENSE"):
         shutil.copy(project / name, target / name)
     return target
@@ -83,6 +86,19 @@ def test_archives_carry_the_folders_and_no_litter(built: tuple[Path, Path]) -> N
     assert "circuitcheck/shared/limits/limits.toml" in inside
     assert not [entry for entry in inside if "tests/" in entry or entry.endswith(".pyc")]
     assert any(entry.startswith("tests/") for entry in source)
+
+
+def test_a_second_build_elsewhere_is_the_same_to_the_byte(
+    built: tuple[Path, Path], copy: Path, tmp_path: Path
+) -> None:
+    again = tmp_path / "another folder" / "circuitcheck"
+    shutil.copytree(copy, again)
+    for entry in again.rglob("*"):
+        os.utime(entry, (86400, 86400))
+    out = tmp_path / "dist"
+    run(sys.executable, "-m", "build", "--no-isolation", "--outdir", out, again, cwd=tmp_path)
+    for archive in built:
+        assert (out / archive.name).read_bytes() == archive.read_bytes(), archive.name
 
 
 def test_the_installed_package_finds_its_folders_inside_itself(
