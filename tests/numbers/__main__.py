@@ -35,6 +35,7 @@ class Compared:
     figures: int
     share: float
     off: float
+    relative: bool
     found: float
     wanted: float
     test: str
@@ -67,7 +68,7 @@ def of_chapter(chapter: Chapter, kept: dict[str, Compared]) -> list[str]:
         if entry is None:
             lines.append(f"| {file} | none ran | | | |")
             continue
-        off = f"{100 * entry.off:.2g} %" if entry.wanted else f"{entry.off:.2g} from 0 (SI)"
+        off = f"{100 * entry.off:.2g} %" if entry.relative else f"{entry.off:.2g} from 0 (SI)"
         test = entry.test.replace("|", "/")
         lines.append(f"| {file} | {entry.figures} | {100 * entry.share:.0f} % | {off} | {test} |")
     return [*lines, ""]
@@ -136,11 +137,10 @@ def page() -> str:
         f"Made by `python -m tests.numbers --keep` on {datetime.date.today():%Y-%m-%d}, Python "
         f"{platform.python_version()}, {platform.system()} {platform.machine()}.",
         "",
-        f"{total} figures were compared by the tests of these chapters and all are within what "
-        "was allowed. Of each file",
-        "stands the comparison that came nearest to its limit. The limit is the rounding of the "
-        "figure in print, or 1e-6",
-        "and less for closed forms; each stands in the test.",
+        f"{total} figures were compared by the tests of these chapters; all are within what was",
+        "allowed. Of each file stands the comparison that came nearest to its limit: the rounding",
+        "of a figure in print, what a simplification named in the test may cost, the last places",
+        "of a closed form.",
         "",
     ]
     for chapter in said:

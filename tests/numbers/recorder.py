@@ -24,12 +24,13 @@ class Kept:
     """What is known of a file: figures compared, and the one nearest to its tolerance.
 
     ``share``: deviation by tolerance; ``off``: deviation by the figure wanted, or the plain
-    deviation (SI) where that is zero.
+    deviation (SI), ``relative`` false, where the figure wanted is zero within its tolerance.
     """
 
     figures: int = 0
     share: float = 0.0
     off: float = 0.0
+    relative: bool = True
     found: float = 0.0
     wanted: float = 0.0
     test: str = ""
@@ -50,7 +51,8 @@ def note(found: float, wanted: float, tolerance: float) -> None:
     if deviation / tolerance >= kept.share:
         kept.share, kept.test = deviation / tolerance, test
         kept.found, kept.wanted = found, wanted
-        kept.off = deviation / abs(wanted) if wanted else deviation
+        kept.relative = abs(wanted) > tolerance
+        kept.off = deviation / abs(wanted) if kept.relative else deviation
 
 
 def _number(value: object) -> bool:
