@@ -2,7 +2,8 @@
 
 ``hyc`` is a whole circuit; where its first line is ``# NAME.hyc`` it is saved under that name for
 what follows on the page; ``# NAME.hyc, wrong on purpose`` is one that is not understood.
-``hyc added to FILE`` is a piece that belongs to the end of that file, of the page or of the examples.
+``hyc added to FILE`` is a piece that belongs to the end of that file, which is one of the page
+or of the examples.
 ``console`` holds commands behind ``$``, and what they print: ``...`` on a line of its own
 stands for any lines, inside a line for any letters, ``# exit status N`` behind a command for a
 status other than 0. ``pycon`` is Python with its answers. A line ``<!-- not run: REASON -->``

@@ -85,24 +85,27 @@ def _command(command: str, said: str, where: str) -> None:
     assert int(ended.value.code or 0) == (int(expected[1]) if expected else 0), (
         f"{where}: {command}\n{out.getvalue()}"
     )
-    assert max(map(len, out.getvalue().splitlines()), default=0) <= 80, f"{where}: {command}"
-    assert _pattern(said).fullmatch(_plain(out.getvalue())), (
-        f"{where}: {command}\n--- it says\n{out.getvalue()}\n--- the page says\n{said}"
-    )
+    as_told = _pattern(said).fullmatch(_plain(out.getvalue())) is not None
+    assert as_told, f"{where}: {command}\n--- it says\n{out.getvalue()}\n--- the page\n{said}"
 
 
 def _plain(text: str) -> str:
-    return "".join(f"{line.rstrip()}\n" for line in text.rstrip().splitlines())
+    """Lines without their layout: columns move when a figure far away in the table does."""
+    return "".join(f"{' '.join(line.split())}\n" for line in _ruled(text).rstrip().splitlines())
+
+
+def _ruled(text: str) -> str:
+    return re.sub("─+", "─", text)
 
 
 def _pattern(said: str) -> re.Pattern[str]:
     """Lines as they are; three dots stand for any lines, inside a line for any letters."""
     found = []
-    for line in said.rstrip().splitlines():
+    for line in _plain(said).splitlines():
         if line == LEFT_OUT:
             found.append(r"(?:.*\n)*?")
         else:
-            found.append(".*?".join(map(re.escape, line.rstrip().split(LEFT_OUT))) + r"\n")
+            found.append(".*?".join(map(re.escape, line.split(LEFT_OUT))) + r"\n")
     return re.compile("".join(found))
 
 
@@ -127,7 +130,7 @@ def _python(fence: Fence, names: dict[str, Any], where: str) -> None:
         ("```console\n$ rm x.hyc\n```\n", "only our own commands"),
         ("```hyc\nparts\n  P1  pump, fixd\n```\n", "fixd"),
         ("```hyc\n# x.hyc, wrong on purpose\nparts\n  T1  tank, 5 L\n```\n", "wrong on purpose"),
-        ("```pycon\n>>> 1 + 1\n3\n```\n", "Got:\n    2"),
+        ("```pycon\n>>> 1 + 1\n3\n```\n", "Got:\n      2"),
         ("```sh\nls\n```\n", "never run"),
         ("<!-- not run: no -->\n```sh\nls\n```\n", "why it is not run"),
     ],
