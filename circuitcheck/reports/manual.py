@@ -82,7 +82,7 @@ def warnings() -> str:
 
 
 def _rule(rule: Rule) -> str:
-    lines = [f"({rule.slug})=", f"## {rule.slug}", "", f"**{plain(rule.title)}.**", ""]
+    lines = [f"## {rule.slug}", "", f"**{plain(rule.title)}.**", ""]
     for heading in HEADINGS:
         if said := rule.section(heading):
             lines += [f"{heading}: {plain(said)}", ""]

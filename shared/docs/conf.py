@@ -17,6 +17,7 @@ myst_enable_extensions = ["deflist"]
 myst_heading_anchors = 3
 exclude_patterns = ["README.md", "__pycache__"]
 nitpicky = True
+smartquotes = False  # what is quoted is typed
 
 # Nothing is fetched: the theme that comes with Sphinx, no fonts, no scripts from elsewhere.
 html_theme = "alabaster"
