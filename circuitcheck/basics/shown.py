@@ -8,23 +8,38 @@ prints them as Python does.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeVar
 
 T = TypeVar("T", bound="Shown")
 
-_FORMS: dict[type[Any], Callable[[Any], str]] = {}
+
+class Form(Protocol):
+    """How a thing looks: a piece of HTML, and the same in 80 columns of text."""
+
+    @property
+    def html(self) -> str: ...
+
+    @property
+    def text(self) -> str: ...
+
+
+_FORMS: dict[type[Any], Callable[[Any], Form]] = {}
 
 
 class Shown:
-    """Shows itself in a notebook, once something has said how."""
+    """Shows itself in a notebook and in IPython, once something has said how."""
 
     def _repr_html_(self) -> str | None:
         form = _FORMS.get(type(self))
-        return None if form is None else form(self)
+        return None if form is None else form(self).html
+
+    def _repr_pretty_(self, printer: Any, cycle: bool) -> None:  # noqa: ARG002 - of IPython
+        form = _FORMS.get(type(self))
+        printer.text(repr(self) if form is None else form(self).text.strip("\n"))
 
 
-def shows(kind: type[T], form: Callable[[T], str]) -> None:
-    """Say how things of a kind are shown: ``form`` gives a piece of HTML."""
+def shows(kind: type[T], form: Callable[[T], Form]) -> None:
+    """Say how things of a kind are shown."""
     _FORMS[kind] = form
 
 
@@ -36,6 +51,9 @@ class DrawnText(str):
     def _repr_svg_(self) -> str:
         return str(self)
 
+    def _repr_pretty_(self, printer: Any, cycle: bool) -> None:  # noqa: ARG002 - of IPython
+        printer.text(f"an SVG drawing of {len(self)} letters")
+
 
 class DrawnBytes(bytes):
     """A picture as the bytes of a file, which a notebook shows; PDF it does not show."""
@@ -45,3 +63,6 @@ class DrawnBytes(bytes):
 
     def _repr_png_(self) -> bytes | None:
         return bytes(self) if self.startswith(b"\x89PNG") else None
+
+    def _repr_pretty_(self, printer: Any, cycle: bool) -> None:  # noqa: ARG002 - of IPython
+        printer.text(f"a picture of {len(self)} bytes")

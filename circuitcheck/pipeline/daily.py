@@ -45,8 +45,10 @@ class Daily(Understood):
         circuitcheck.studies.cycle.NoDutyError
             If there are no steps with a time, or one cannot be solved.
         """
+        from circuitcheck.reports import studies_shown
         from circuitcheck.studies.duty import duty
 
+        studies_shown.duty()
         return duty(self.circuit, hold=hold, oil=oil, metal=metal, pieces=pieces)
 
     def curves(

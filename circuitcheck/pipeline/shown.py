@@ -29,8 +29,8 @@ class InNotebook(Pictured):
         from circuitcheck.reports import notebook
 
         if not self.understood:
-            return notebook.result(self.check())
-        return None if self._repr_svg_() else notebook.solution(self.solve())
+            return notebook.result(self.check()).html
+        return None if self._repr_svg_() else notebook.solution(self.solve()).html
 
     @property
     def findings(self) -> Findings:

@@ -10,7 +10,7 @@ from circuitcheck.basics.frames import frame
 from circuitcheck.basics.shown import Shown
 
 
-class Findings(tuple[Finding, ...], Shown):
+class Findings(Shown, tuple[Finding, ...]):
     """Findings in their order, with the texts that they speak of, by the names of the files."""
 
     texts: Mapping[str, str]

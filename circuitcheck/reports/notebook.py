@@ -1,12 +1,12 @@
-"""How circuits, operating points, findings and tables show themselves in a notebook.
+"""How operating points, findings, tables and studies show themselves in a notebook.
 
 Each form gives a piece of HTML that needs no other file and takes its colours from the
-notebook, light or dark.
+notebook, light or dark, and the same as text of 80 columns.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
@@ -17,11 +17,17 @@ from circuitcheck.basics.folders import PACKAGE
 from circuitcheck.basics.quantities import System, show
 from circuitcheck.basics.shown import shows
 from circuitcheck.reports.claims import claims_table
-from circuitcheck.reports.findings_text import accepted_table, count_line, not_checked_table
+from circuitcheck.reports.findings_text import (
+    accepted_table,
+    count_line,
+    not_checked_table,
+    write_finding,
+)
 from circuitcheck.reports.found import Findings
 from circuitcheck.reports.result import Result, folded, units_of
 from circuitcheck.reports.step_tables import oil_line, point_tables, pressures_table, steps_table
 from circuitcheck.reports.tables import Table
+from circuitcheck.reports.terminal import Sheet
 from circuitcheck.reports.two_points import two_points_lines
 from circuitcheck.rules import cautions
 from circuitcheck.solver.operating import OperatingPoint, Solution
@@ -29,16 +35,25 @@ from circuitcheck.solver.operating import OperatingPoint, Solution
 if TYPE_CHECKING:
     from jinja2 import Template
 
+CAUTIONS = "Before you put your hands on a machine"
 SAFE = "No findings. That does not mean that the machine is safe."
 
 
 @dataclass(frozen=True)
 class Box:
-    """A finding with those like it, and its line of the text with a caret."""
+    """A finding with those like it, and the text in which its place lies."""
 
     finding: Finding
     alike: tuple[Finding, ...]
-    excerpt: str
+    text: str
+
+    @property
+    def excerpt(self) -> str:
+        place = self.finding.place
+        if not (place.line and self.text):
+            return ""
+        span = (place.line, place.column, place.end_line, place.end_column)
+        return "\n".join(excerpt(self.text, *span))
 
 
 @dataclass(frozen=True)
@@ -58,7 +73,45 @@ class Piece:
 
     @property
     def html(self) -> str:
-        return _template().render(piece=self)
+        return _template().render(piece=self, heading=CAUTIONS)
+
+    @property
+    def text(self) -> str:
+        sheet = Sheet()
+        if self.title:
+            sheet.heading(self.title)
+        for line in (*self.strong, *self.said):
+            sheet.paragraph(line)
+        for box in self.boxes:
+            write_finding(sheet, box.finding, box.text, box.alike)
+        for made in self.tables:
+            sheet.table(made)
+        for summary, tables in self.folded:
+            sheet.heading(summary)
+            for made in tables:
+                sheet.table(made)
+        if self.cautions:
+            sheet.section(CAUTIONS)
+        for line in self.cautions:
+            sheet.paragraph(line, "  - ", "    ")
+        return sheet.text()
+
+
+@dataclass(frozen=True)
+class Written:
+    """What is shown as it stands on a terminal."""
+
+    write: Callable[[Sheet], None]
+
+    @property
+    def text(self) -> str:
+        sheet = Sheet()
+        self.write(sheet)
+        return sheet.text()
+
+    @property
+    def html(self) -> str:
+        return _template().render(piece=Piece(), heading=CAUTIONS, written=self.text)
 
 
 def forms() -> None:
@@ -67,10 +120,10 @@ def forms() -> None:
     shows(OperatingPoint, operating_point)
     shows(Findings, findings)
     shows(Result, result)
-    shows(Table, lambda made: Piece(tables=[made]).html)
+    shows(Table, lambda made: Piece(tables=[made]))
 
 
-def result(of: Result) -> str:
+def result(of: Result) -> Piece:
     """Show what a check gives: counts, findings, claims, what was not checked, cautions."""
     tables = [accepted_table(of)] if of.accepted else []
     if of.claims:
@@ -83,15 +136,15 @@ def result(of: Result) -> str:
         tables=tables,
         folded=[(f"Checks not run: {left}", [not_checked_table(of.not_checked)])] if left else [],
         cautions=_cautions(left) if of.circuit is not None else (),
-    ).html
+    )
 
 
-def findings(of: Findings) -> str:
+def findings(of: Findings) -> Piece:
     """Show findings, each with its line of the text, why, and what to do."""
-    return Piece(said=[] if of else [SAFE], boxes=_boxes(of)).html
+    return Piece(said=[] if of else [SAFE], boxes=_boxes(of))
 
 
-def solution(of: Solution) -> str:
+def solution(of: Solution) -> Piece:
     """Show all steps side by side, and each step folded away below."""
     circuit, units = of.circuit, of.circuit.units
     whole = Result("", "", circuit, Findings(), solution=of)
@@ -103,21 +156,21 @@ def solution(of: Solution) -> str:
         tables=[steps_table(whole, units), pressures_table(whole, units)],
         folded=[(f"Step {p.step.name}", point_tables(p, units)) for p in of if p.success],
         cautions=_cautions(),
-    ).html
+    )
 
 
-def operating_point(of: OperatingPoint) -> str:
+def operating_point(of: OperatingPoint) -> Piece:
     """Show every part in one step, or why the step has no figures."""
     title = f"Step {of.step.name}"
     if not of.success:
-        return Piece(title=title, strong=[f"Not solved: {of.message}."]).html
+        return Piece(title=title, strong=[f"Not solved: {of.message}."])
     return Piece(
         title=title,
         said=[_powers(of, of.units)],
         strong=two_points_lines(of, of.units),
         tables=point_tables(of, of.units),
         cautions=_cautions(),
-    ).html
+    )
 
 
 def _powers(of: OperatingPoint, units: System) -> str:
@@ -129,15 +182,7 @@ def _powers(of: OperatingPoint, units: System) -> str:
 
 
 def _boxes(of: Findings) -> list[Box]:
-    return [Box(found, alike, _line_of(found, of.texts)) for found, alike in folded(of)]
-
-
-def _line_of(finding: Finding, texts: Mapping[str, str]) -> str:
-    place = finding.place
-    text = texts.get(place.file, "")
-    if not (place.line and text):
-        return ""
-    return "\n".join(excerpt(text, place.line, place.column, place.end_line, place.end_column))
+    return [Box(one, alike, of.texts.get(one.place.file, "")) for one, alike in folded(of)]
 
 
 def _cautions(not_checked: int | None = None) -> list[str]:

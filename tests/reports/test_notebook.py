@@ -133,6 +133,46 @@ def test_what_people_write_is_not_taken_for_html() -> None:
         assert "&lt;script&gt;" in text
 
 
+class Printer:
+    """What IPython hands over for text."""
+
+    def __init__(self) -> None:
+        self.said = ""
+
+    def text(self, said: str) -> None:
+        self.said += said
+
+
+def as_text(thing: Any) -> str:
+    printer = Printer()
+    thing._repr_pretty_(printer, False)
+    return printer.said
+
+
+def test_without_a_browser_the_same_stands_in_80_columns(press: Project) -> None:
+    step = as_text(press.point("press"))
+    assert "7.67 kW brought in, 5.99 kW useful, 1.69 kW lost as heat" in step
+    whole = as_text(press.solve())
+    assert re.search(r"Step press\n=+\n", whole)
+    assert "stored-energy-after-stop" in as_text(press.findings)
+    for said in (step, whole, as_text(press.check())):
+        assert "Never feel for a leak" in said
+        assert max(map(len, said.splitlines())) <= 80
+    assert as_text(press.draw()).startswith("an SVG drawing")
+
+
+def test_studies_show_what_the_command_line_prints(press: Project) -> None:
+    answers = {
+        "gives all the oil it can": press.why("C1 speed", "press"),
+        "Load of the drives": press.duty(),
+        "Sizing of C1 bore": press.size(["C1 bore"], ["C1 speed 40 mm/s, in press"]),
+        "What carries the spread": press.spread(["C1 speed"], steps=["press"], runs=50),
+    }
+    for expected, answer in answers.items():
+        assert expected in words(answer)
+        assert expected in " ".join(as_text(answer).split())
+
+
 def test_nothing_is_fetched(press: Project) -> None:
     for thing in (press.solve(), press.check(), press.point("press")):
         assert not re.search(r"https?:|\bsrc=|@import|url\(", str(thing._repr_html_()))
