@@ -29,6 +29,11 @@ _FORMS: dict[type[Any], Callable[[Any], Form]] = {}
 class Shown:
     """Shows itself in a notebook and in IPython, once something has said how."""
 
+    def __init_subclass__(cls, **rest: Any) -> None:
+        super().__init_subclass__(**rest)
+        # IPython prefers the __repr__ of a dataclass to what its base has to say
+        cls._repr_pretty_ = Shown._repr_pretty_  # type: ignore[method-assign]
+
     def _repr_html_(self) -> str | None:
         form = _FORMS.get(type(self))
         return None if form is None else form(self).html

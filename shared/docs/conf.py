@@ -27,8 +27,8 @@ html_theme_options = {
     "font_family": '"Liberation Sans", Arial, Helvetica, sans-serif',
     "head_font_family": '"Liberation Sans", Arial, Helvetica, sans-serif',
     "code_font_family": '"Liberation Mono", Consolas, monospace',
-    "page_width": "70rem",
-    "sidebar_width": "15rem",
+    "page_width": "64rem",
+    "sidebar_width": "14rem",
     "show_powered_by": False,
 }
 html_sidebars = {"**": ["about.html", "searchbox.html", "navigation.html"]}

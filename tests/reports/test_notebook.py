@@ -133,20 +133,8 @@ def test_what_people_write_is_not_taken_for_html() -> None:
         assert "&lt;script&gt;" in text
 
 
-class Printer:
-    """What IPython hands over for text."""
-
-    def __init__(self) -> None:
-        self.said = ""
-
-    def text(self, said: str) -> None:
-        self.said += said
-
-
 def as_text(thing: Any) -> str:
-    printer = Printer()
-    thing._repr_pretty_(printer, False)
-    return printer.said
+    return str(pytest.importorskip("IPython.lib.pretty").pretty(thing))
 
 
 def test_without_a_browser_the_same_stands_in_80_columns(press: Project) -> None:
