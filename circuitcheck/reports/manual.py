@@ -85,7 +85,7 @@ def _rule(rule: Rule) -> str:
     lines = [f"## {rule.slug}", "", f"**{plain(rule.title)}.**", ""]
     for heading in HEADINGS:
         if said := rule.section(heading):
-            lines += [f"{heading}: {plain(said)}", ""]
+            lines += [f"*{heading}:* {plain(said)}", ""]
     for name, limit in limits_of(rule.slug).items():
         shown = f"{name.replace('_', ' ')} {limit.text} ({limit.source})"
         lines += [f"- default limit: {plain(shown)}"]

@@ -153,6 +153,17 @@ def test_commands_named_in_the_text_exist(project: Path) -> None:
             assert command in COMMANDS, f"{page.name}: circuitcheck {command}"
 
 
+def test_commands_inside_a_sentence_can_be_run(workshop: Path) -> None:
+    found = [
+        (command, page.name)
+        for page in PAGES
+        for command in re.findall(r"`(circuitcheck [a-z]+ [^`A-Z]+)`", page.read_text("utf-8"))
+    ]
+    assert found
+    for command, page in found:
+        _command(command, LEFT_OUT, page)
+
+
 def test_the_circuit_of_the_readme_is_understood_and_solved(project: Path, workshop: Path) -> None:
     text = (project / "README.md").read_text("utf-8")
     first = next(fence for fence in fences(text) if not fence.about)
