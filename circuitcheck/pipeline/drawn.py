@@ -18,9 +18,7 @@ if TYPE_CHECKING:
 class Pictured(Understood):
     """The forms in which a circuit is shown."""
 
-    def draw(
-        self, step: str = "", extras: Collection[Extra] = (), paper: str = ""
-    ) -> DrawnText:
+    def draw(self, step: str = "", extras: Collection[Extra] = (), paper: str = "") -> DrawnText:
         """Give the schematic as SVG, with the values of a step where one is named and solved.
 
         It is a text that a notebook shows as a picture.
