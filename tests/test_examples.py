@@ -20,7 +20,7 @@ NAMES = (
     "press_accumulator", "servo_axis", "splitter", "staking_press", "steering", "tipper",
     "tool_bank", "torque_limit", "travel_drive", "twin_lift", "wrong",
 )  # fmt: skip
-FOLDERS = ("blocks", "parts", "tables")
+FOLDERS = ("blocks", "notebook", "parts", "tables")
 SOUND = [name for name in NAMES if name != "wrong"]
 L_PER_MIN = 1e-3 / 60
 

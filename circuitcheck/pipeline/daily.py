@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from circuitcheck.basics.shown import DrawnBytes
 from circuitcheck.pipeline.understood import Understood
 
 if TYPE_CHECKING:
@@ -44,8 +45,10 @@ class Daily(Understood):
         circuitcheck.studies.cycle.NoDutyError
             If there are no steps with a time, or one cannot be solved.
         """
+        from circuitcheck.reports import studies_shown
         from circuitcheck.studies.duty import duty
 
+        studies_shown.duty()
         return duty(self.circuit, hold=hold, oil=oil, metal=metal, pieces=pieces)
 
     def curves(
@@ -87,9 +90,12 @@ class Daily(Understood):
     def plot(
         self, what: str, name: str = "", *, form: str = "svg", step: str = "", way: str = "",
         units: System | None = None,
-    ) -> bytes:  # fmt: skip
-        """Draw a curve as "svg", "png" or "pdf"; raises as `curves`, and `NoPlotsError`."""
+    ) -> DrawnBytes:  # fmt: skip
+        """Draw a curve as "svg", "png" or "pdf"; raises as `curves`, and `NoPlotsError`.
+
+        It is the bytes of a file, which a notebook shows as a picture.
+        """
         from circuitcheck.reports.plots import picture
 
         found = self.curves(what, name, step=step, way=way)
-        return picture(found, self.circuit.units if units is None else units, form)
+        return DrawnBytes(picture(found, self.circuit.units if units is None else units, form))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import TYPE_CHECKING
 
+from circuitcheck.basics.shown import DrawnText
 from circuitcheck.pipeline.understood import Understood
 
 if TYPE_CHECKING:
@@ -17,8 +18,10 @@ if TYPE_CHECKING:
 class Pictured(Understood):
     """The forms in which a circuit is shown."""
 
-    def draw(self, step: str = "", extras: Collection[Extra] = (), paper: str = "") -> str:
+    def draw(self, step: str = "", extras: Collection[Extra] = (), paper: str = "") -> DrawnText:
         """Give the schematic as SVG, with the values of a step where one is named and solved.
+
+        It is a text that a notebook shows as a picture.
 
         ``extras`` are of "colours" and "positions" (of the step), "steps" and "parts" (tables),
         "links" (to lines of the text) and "short" (forms of pump controls). ``paper`` fits it
@@ -35,7 +38,7 @@ class Pictured(Understood):
         ValueError
             If there is no such sheet of paper.
         """
-        return self._drawing(step, extras).svg(paper)
+        return DrawnText(self._drawing(step, extras).svg(paper))
 
     def _drawing(self, step: str, extras: Collection[Extra] = ()) -> Drawing:
         from circuitcheck import schematic

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from circuitcheck.basics.refusal import CircuitError
@@ -39,10 +40,12 @@ class Explained(Understood):
         KeyError
             If there is no such step.
         """
+        from circuitcheck.reports import studies_shown
         from circuitcheck.studies.why import spoken, why
 
         findings: list[Finding] = []
         found = why(self.solve(), result, step, findings)
         if found is None:
             raise CircuitError(tuple(findings), spoken(result, self.circuit))
-        return found
+        studies_shown.why()
+        return replace(found, units=self.circuit.units)

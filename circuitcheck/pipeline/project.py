@@ -8,14 +8,14 @@ from circuitcheck.basics.findings import Severity
 from circuitcheck.basics.memory import uncollected
 from circuitcheck.basics.refusal import CircuitError
 from circuitcheck.pipeline.daily import Daily
-from circuitcheck.pipeline.drawn import Pictured
 from circuitcheck.pipeline.explained import Explained
+from circuitcheck.pipeline.shown import InNotebook
 from circuitcheck.pipeline.studied import Studied
 from circuitcheck.pipeline.variants import WithVariants
 from circuitcheck.pipeline.varied import Varied
 
 
-class Project(Varied, Studied, WithVariants, Daily, Explained, Pictured):
+class Project(Varied, Studied, WithVariants, Daily, Explained, InNotebook):
     """A circuit text with everything that can be made from it, each made once, on demand.
 
     What it gives lies in the classes that it is made of, one file each.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from circuitcheck.pipeline.understood import Understood
@@ -77,10 +78,12 @@ class Studied(Understood):
         CircuitError
             If the text is not understood, or something wanted is not there or cannot be
         """
+        from circuitcheck.reports import studies_shown
         from circuitcheck.studies.sizing import size
         from circuitcheck.studies.targets import targets_of
         from circuitcheck.studies.wanted import wanted_figures
 
+        studies_shown.sizing()
         circuit = self.circuit
         found = wanted_figures(circuit, figures)
         return size(circuit, found, targets_of(circuit, targets), units or circuit.units)
@@ -116,7 +119,10 @@ class Studied(Understood):
         the rest is as `circuitcheck.studies.spread.spread` says. The usual ``results`` if none
         are named.
         """
+        from circuitcheck.reports import studies_shown
         from circuitcheck.studies.spread import spread
 
+        studies_shown.spread()
         wanted = results or self.usual_results
-        return spread(self.circuit, wanted, steps, off, runs, seed, bell, only)
+        found = spread(self.circuit, wanted, steps, off, runs, seed, bell, only)
+        return replace(found, units=self.circuit.units)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
@@ -16,6 +17,7 @@ from circuitcheck.basics.refusal import CircuitError
 if TYPE_CHECKING:
     from circuitcheck.circuit import Circuit
     from circuitcheck.language import Text
+    from circuitcheck.reports.found import Findings
     from circuitcheck.reports.result import Result
     from circuitcheck.solver.operating import OperatingPoint, Solution
 
@@ -75,23 +77,34 @@ class Understood:
 
     @cached_property
     def _solution(self) -> Solution:
+        from circuitcheck.reports import notebook
         from circuitcheck.solver.solve import solve
 
+        notebook.forms()
         return solve(self.circuit)
+
+    def _found(self, findings: Iterable[Finding]) -> Findings:
+        """Findings with the texts that they speak of."""
+        from circuitcheck.reports.found import Findings
+
+        return Findings(findings, {self.file: self.text, **self.texts})
 
     @cached_property
     def _solved(self) -> Result:
+        from circuitcheck.reports import notebook
         from circuitcheck.reports.result import Result
 
+        notebook.forms()
         if not self.understood:
             return Result(
-                self.file, self.text, None, self.mistakes, version=__version__, texts=self.texts
-            )
+                self.file, self.text, None, self._found(self.mistakes),
+                version=__version__, texts=self.texts,
+            )  # fmt: skip
         return Result(
             file=self.file,
             text=self.text,
             circuit=self.circuit,
-            findings=(*self.mistakes, *map(told_of_uses, self._solution.findings)),
+            findings=self._found((*self.mistakes, *map(told_of_uses, self._solution.findings))),
             solution=self._solution,
             version=__version__,
             texts=self.texts,
@@ -118,7 +131,7 @@ class Understood:
         )
         return replace(
             self._solved,
-            findings=parted.open,
+            findings=self._found(parted.open),
             accepted=parted.accepted,
             not_checked=tuple(found.not_checked),
             claims=verdicts(self.circuit, solution),

@@ -37,7 +37,7 @@ class WithVariants(Understood):
             for f in self.variant(name).mistakes
             if f.severity is Severity.ERROR
         ]
-        return replace(base, findings=(*base.findings, *wrong)) if wrong else base
+        return replace(base, findings=self._found((*base.findings, *wrong))) if wrong else base
 
     def variant(self, name: str) -> Self:
         """Give a variant as a project: what it gives, its findings, its drawing.

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from circuitcheck.basics.quantities import System
     from circuitcheck.reports.page_blocks import Drawn
     from circuitcheck.reports.result import Result
+    from circuitcheck.reports.tables import Table
     from circuitcheck.reports.terminal import Sheet
     from circuitcheck.studies.duty import Duty
 
@@ -22,6 +23,7 @@ __all__ = [
     "as_pdf",
     "as_text",
     "count_line",
+    "tables_of",
     "write_check",
     "write_report",
     "write_solve",
@@ -135,3 +137,13 @@ def as_pdf(page: str) -> bytes:
     from circuitcheck.reports import page_pdf
 
     return page_pdf.as_pdf(page)
+
+
+def tables_of(result: Result, step: str = "") -> dict[str, Table]:
+    """Give the tables of the report by their captions, or those of one step.
+
+    Raises ``KeyError`` where there is no such step.
+    """
+    from circuitcheck.reports import listed_tables
+
+    return listed_tables.of_step(result, step) if step else listed_tables.of_circuit(result)

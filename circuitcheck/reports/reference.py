@@ -36,25 +36,30 @@ def _piece(piece: Piece) -> Iterator[str]:
     if isinstance(piece, Listing):
         yield f"**{piece.heading}**"
         yield ""
-        yield from (f"- {_plain(row)}" for row in piece.rows)
+        yield from (f"- {plain(said)}" for said in piece.rows)
     elif isinstance(piece, Table):
         yield f"**{piece.caption}**"
         yield ""
-        yield _row(column.head for column in piece.columns)
-        yield _row("---" for _ in piece.columns)
-        yield from map(_row, piece.rows)
+        yield _cells(column.head for column in piece.columns)
+        yield row("---" for _ in piece.columns)
+        yield from map(_cells, piece.rows)
         for note in piece.notes:
             yield ""
-            yield _plain(note)
+            yield plain(note)
     else:
-        yield _plain(piece)
+        yield plain(piece)
 
 
-def _row(cells: Iterable[str]) -> str:
-    return f"| {' | '.join(_plain(cell.strip()) for cell in cells)} |"
+def _cells(cells: Iterable[str]) -> str:
+    return row(plain(cell.strip()) for cell in cells)
 
 
-def _plain(text: str) -> str:
+def row(cells: Iterable[str]) -> str:
+    """Give the row of a table; the cells are Markdown."""
+    return f"| {' | '.join(cells)} |"
+
+
+def plain(text: str) -> str:
     """Keep marks that mean something in Markdown from doing so."""
     for mark in "\\|*_<>":
         text = text.replace(mark, f"\\{mark}")

@@ -8,8 +8,10 @@ from dataclasses import dataclass, field, replace
 from circuitcheck.basics.findings import Finding, NotChecked, Severity
 from circuitcheck.basics.places import Place
 from circuitcheck.basics.quantities import System
+from circuitcheck.basics.shown import Shown
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.reports.claims import Verdict
+from circuitcheck.reports.found import Findings
 from circuitcheck.review.accepting import Accepted
 from circuitcheck.solver.operating import HELD, INDETERMINATE, KNOWN, OperatingPoint, Solution
 
@@ -21,7 +23,7 @@ MOST_ENDS = 3
 
 
 @dataclass(frozen=True)
-class Result:
+class Result(Shown):
     """Everything that is known of one text.
 
     ``circuit`` is None where the text is not understood; ``solution`` where nothing was
@@ -35,7 +37,7 @@ class Result:
     file: str
     text: str
     circuit: Circuit | None
-    findings: tuple[Finding, ...]
+    findings: Findings
     solution: Solution | None = None
     not_checked: tuple[NotChecked, ...] = ()
     claims: tuple[Verdict, ...] = ()
@@ -67,7 +69,7 @@ class Result:
         if self.solution is None:
             return self
         point = self.solution.step(step)
-        here = tuple(f for f in self.findings if f.step in ("", step))
+        here = self.findings.only(lambda found: found.step in ("", step))
         solution = Solution(self.solution.circuit, [point], self.solution.findings)
         claims = tuple(claim for claim in self.claims if claim.step == step)
         accepted = tuple(a for a in self.accepted if a.finding.step in ("", step))

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import nan
+from typing import Any
 
+from circuitcheck.basics.frames import frame, headed
 from circuitcheck.basics.quantities import System, unit_label
+from circuitcheck.basics.shown import Shown
 
 
 @dataclass(frozen=True)
@@ -19,13 +23,33 @@ class Column:
 
 
 @dataclass(frozen=True)
-class Table:
+class Table(Shown):
     """Rows of text under heads; ``notes`` stand below the table."""
 
     caption: str
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
     notes: tuple[str, ...] = ()
+
+    def to_pandas(self) -> Any:
+        """Give the table as a ``pandas.DataFrame``; columns of figures become numbers.
+
+        The numbers are those printed, rounded as they are; an empty place becomes NaN.
+        Raises `circuitcheck.basics.frames.PandasMissingError` where pandas is not installed.
+        """
+        columns: dict[str, list[Any]] = {}
+        for i, column in enumerate(self.columns):
+            cells = [row[i] for row in self.rows]
+            columns[headed(column.head, column.unit)] = _numbers(cells) if column.figures else cells
+        return frame(columns)
+
+
+def _numbers(cells: list[str]) -> list[Any]:
+    """Read cells as numbers; left as they are where one of them is none ("12.1 / 0.3")."""
+    try:
+        return [float(cell) if cell else nan for cell in cells]
+    except ValueError:
+        return list(cells)
 
 
 def figures(head: str, quantity: str, units: System) -> Column:

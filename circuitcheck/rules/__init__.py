@@ -7,6 +7,7 @@
 from circuitcheck.rules._catalogue import catalogue, explain, explained
 from circuitcheck.rules._cautions import Caution, cautions
 from circuitcheck.rules._claims import SIGNLESS, Judged, tolerance
+from circuitcheck.rules._pages import circuits
 from circuitcheck.rules._run import Report, check_all
 from circuitcheck.rules._told import told
 
@@ -18,6 +19,7 @@ __all__ = [
     "catalogue",
     "cautions",
     "check_all",
+    "circuits",
     "explain",
     "explained",
     "told",

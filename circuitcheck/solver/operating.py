@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from circuitcheck.basics.findings import Finding
-from circuitcheck.basics.quantities import quantity_object
+from circuitcheck.basics.quantities import System, quantity_object
+from circuitcheck.basics.shown import Shown
 from circuitcheck.circuit.model import Circuit, Step
 
 if TYPE_CHECKING:
@@ -89,7 +90,7 @@ class PartState:
 
 
 @dataclass(frozen=True)
-class OperatingPoint:
+class OperatingPoint(Shown):
     """One solved step.
 
     ``success`` is false where the step could not be solved; then the figures are not
@@ -98,6 +99,7 @@ class OperatingPoint:
     accounted for, ``step_norm`` the last natural step [bar], ``method`` the road taken.
     ``others`` are further operating points of the same step, where there are any: the
     figures given are those from the natural start (a drive that ran before it was loaded).
+    ``units`` are those of the text, in which it shows itself; all figures are in SI.
     """
 
     step: Step
@@ -117,6 +119,7 @@ class OperatingPoint:
     rho: float
     duration: float | None = None
     others: tuple[OtherPoint, ...] = ()
+    units: System = "metric"
 
     def __getitem__(self, name: str) -> PartState:
         return self.parts[name]
@@ -155,7 +158,7 @@ class PartSeries:
 
 
 @dataclass
-class Solution:
+class Solution(Shown):
     """Operating points of all steps of a circuit, in order, with what the solver found.
 
     ``answer`` keeps the equations, for what is asked of them later (sensitivities).
@@ -188,3 +191,18 @@ class Solution:
     @property
     def solved(self) -> bool:
         return all(point.success for point in self.points)
+
+    def to_pandas(self, units: System | None = None) -> Any:
+        """Give every figure of every part in every step as a ``pandas.DataFrame``.
+
+        Its columns are step, part, kind, state, what, value, unit and trust; ``units`` are
+        those of the text if left out. Figures that are not known are NaN.
+
+        Raises
+        ------
+        circuitcheck.basics.frames.PandasMissingError
+            If pandas is not installed.
+        """
+        from circuitcheck.solver.frames import points_frame
+
+        return points_frame(self, self.circuit.units if units is None else units)

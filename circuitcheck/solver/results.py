@@ -234,6 +234,7 @@ def solution(answer: Answer) -> Solution:
             nu=float(system.oil.nu[i]),
             rho=float(system.oil.rho[i]),
             duration=_duration(step, states[i]),
+            units=case.circuit.units,
         )
         result.points.append(point)
         if not barred[i]:

@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 
 from circuitcheck.basics.findings import Finding, Severity
-from circuitcheck.basics.quantities import quantity_object, show
+from circuitcheck.basics.frames import frame, headed
+from circuitcheck.basics.quantities import System, number_in, quantity_object, show, unit_label
 from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.circuit.subjects import AT_PORTS, OF_PARTS
@@ -110,6 +111,28 @@ class Variations:
         if any(chunk.results is None for chunk in self._chunks):
             raise KeyError(f"'{asked}' was not among the results asked for")
         return self._joined([chunk.of(subject) for chunk in self._chunks]), subject.quantity
+
+    def to_pandas(self, *results: str, units: System | None = None) -> Any:
+        """Give figures that were varied and results as a ``pandas.DataFrame``.
+
+        A row for each variation, and for each step where there are several; units stand in
+        the heads. ``results`` are names as claims write them; those asked for before if left
+        out. Raises `KeyError` as `si` does, and `circuitcheck.basics.frames.PandasMissingError`
+        where pandas is not installed.
+        """
+        shown = self._units if units is None else units
+        columns: dict[str, Any] = {}
+        if len(self.steps) > 1:
+            columns["step"] = np.repeat(self.steps, len(self))
+        for v in self._work.varied:
+            column = [number_in(x, v.quantity, shown) for x in self.values[v.key].tolist()]
+            columns[headed(v.text, unit_label(v.quantity, shown))] = column * len(self.steps)
+        for name in results or tuple(text for text, _ in self._work.asked):
+            found, quantity = self._values(name)
+            head = headed(name, unit_label(quantity, shown))
+            columns[head] = [number_in(x, quantity, shown) for x in found.ravel().tolist()]
+        columns["solved"] = self.solved.ravel()
+        return frame(columns)
 
     def __getitem__(self, part: str) -> VariedPart:
         if part not in self._work.circuit.parts:

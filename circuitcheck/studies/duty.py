@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from circuitcheck.basics.limits import limit
+from circuitcheck.basics.shown import Shown
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.solver.results import solution
 from circuitcheck.solver.told import told
@@ -55,7 +56,7 @@ class Trace:
 
 
 @dataclass(frozen=True)
-class Duty:
+class Duty(Shown):
     """The duty cycle of a circuit, all figures SI and at ``degC`` of the oil.
 
     ``origin`` says why at that temperature: "settles", "asked" or "text". ``remarks`` are

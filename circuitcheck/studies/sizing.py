@@ -9,6 +9,7 @@ from itertools import product
 import numpy as np
 
 from circuitcheck.basics.quantities import System
+from circuitcheck.basics.shown import Shown
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.circuit.ranges import Axis
 from circuitcheck.circuit.varied import Varied
@@ -46,7 +47,7 @@ class Attempt:
 
 
 @dataclass(frozen=True)
-class Sized:
+class Sized(Shown):
     """What a sizing found.
 
     ``ranges`` are least and most of each figure, after what its part cannot be was left out;

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from circuitcheck.basics.places import Place
+from circuitcheck.basics.quantities import System
 from circuitcheck.basics.refusal import CircuitError
+from circuitcheck.basics.shown import Shown
 from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.laws.smoothing import Array
@@ -34,10 +36,11 @@ with plain draws, better with a Latin hypercube; own choice."""
 
 
 @dataclass(frozen=True)
-class Spread:
+class Spread(Shown):
     """Bands of results; ``left_out`` are usual doubts that the circuit cannot have varied.
 
-    ``draws`` are the values of each doubt in each run, (doubts, runs), SI.
+    ``draws`` are the values of each doubt in each run, (doubts, runs), SI;
+    ``units`` are those in which it shows itself.
     """
 
     bands: tuple[Band, ...]
@@ -48,6 +51,7 @@ class Spread:
     seed: int
     bell: bool
     unsolved: int
+    units: System = "metric"
 
 
 def spread(

@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 
 from circuitcheck.basics.findings import Finding
+from circuitcheck.basics.quantities import System
+from circuitcheck.basics.shown import Shown
 from circuitcheck.circuit.desk import Desk
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.circuit.subjects import Subject
@@ -41,10 +43,11 @@ class Mover:
 
 
 @dataclass(frozen=True)
-class Why:
+class Why(Shown):
     """The answer: ``value`` in SI, what sets it in words and by part, the walk, what moves it.
 
     ``solved`` is false where the step has no operating point; then there is only ``verdict``.
+    ``units`` are those in which it shows itself.
     """
 
     result: str
@@ -56,6 +59,7 @@ class Why:
     reason: Reason | None
     movers: tuple[Mover, ...]
     solved: bool = True
+    units: System = "metric"
 
 
 def why(solution: Solution, result: str, step: str, findings: list[Finding]) -> Why | None:
