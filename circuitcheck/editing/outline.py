@@ -62,7 +62,7 @@ class _Outline:
         )
         if not heading:
             return Row(raw, self._chapter, False, self._inside, self._holder)
-        self._chapter = word
+        self._chapter = "" if word == "end" else word
         if word in HOLDERS or word == "end":
             name = first_word(raw.text[len(word) :].lstrip(" \t:"))
             self._inside, self._holder = (word, name) if word in HOLDERS else ("", "")

@@ -105,25 +105,30 @@ def _cut(text: str) -> Iterator[_Piece]:
         yield _Piece(sort, match[sort], *match.span(sort))
 
 
+@cache
+def _of_kind(word: str) -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
+    """Give figures, choices and ports of a kind; without one, all that there are."""
+    if not word:
+        table = words()
+        figures = frozenset(table["figures"] + table["orders"] + table["measures"])
+        return figures, frozenset(table["choices"]), frozenset(table["ports"])
+    kind = kinds()[word]
+    figures = frozenset(parameter.name for parameter in parameters(kind))
+    return figures, frozenset(phrases(kind)), frozenset(letters(kind))
+
+
 class _Known:
     """What the words of one sentence can be, by its chapter and, once it is told, its kind."""
 
     def __init__(self, row: Row) -> None:
         self._row = row
-        table = words()
         self._keywords = frozenset(KEYWORDS.get(row.chapter, ()))
-        self._figures: Collection[str] = table["figures"] + table["orders"] + table["measures"]
-        self._choices: Collection[str] = table["choices"]
-        self._ports: Collection[str] = () if row.heading else table["ports"]
+        self._figures, self._choices, self._ports = _of_kind("")
         self._kinds = kinds()
-        if row.chapter == "lines" and not row.heading:
-            self._of_kind(LINE)
-
-    def _of_kind(self, word: str) -> None:
-        kind = self._kinds[word]
-        self._figures = [parameter.name for parameter in parameters(kind)]
-        self._choices = phrases(kind)
-        self._ports = letters(kind)
+        if row.heading:
+            self._ports = frozenset()
+        elif row.chapter == "lines":
+            self._figures, self._choices, self._ports = _of_kind(LINE)
 
     def clause(self, number: int, pieces: list[_Piece]) -> Iterator[Token]:
         """Give the tokens of the words of one clause."""
@@ -178,7 +183,8 @@ class _Known:
         if row.chapter in ("parts", "defaults") and number == 0 and not row.heading:
             count = _longest(pieces, at, self._kinds)
             if count:
-                self._of_kind(" ".join(piece.text for piece in pieces[at : at + count]))
+                kind = " ".join(piece.text for piece in pieces[at : at + count])
+                self._figures, self._choices, self._ports = _of_kind(kind)
                 return "kind", count
             if row.chapter == "parts" and at:
                 return "kind", 1  # a block, or one of one's own catalogue

@@ -48,8 +48,8 @@ def classed(text: str) -> list[tuple[str, str]]:
           "keyword because", 'text "so"']),
         ("units bar, L/min", ["heading units", "unit bar", "mark ,", "unit L/min"]),
         ("block a, flow ? L/min\n  ports P, T\nend block",
-         ["heading block", "name a", "mark ,", "figure flow", "number ?", "unit L/min", "heading ports",
-          "port P", "mark ,", "port T", "heading end", "heading block"]),
+         ["heading block", "name a", "mark ,", "figure flow", "number ?", "unit L/min",
+          "heading ports", "port P", "mark ,", "port T", "heading end", "heading block"]),
     ],
 )  # fmt: skip
 def test_words_have_the_class_that_their_place_gives_them(line: str, wanted: list[str]) -> None:
