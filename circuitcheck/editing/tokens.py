@@ -48,7 +48,12 @@ class Token(NamedTuple):
     end: int
 
 
-class _Piece(NamedTuple):
+class Piece(NamedTuple):
+    """A mark, word, figure or text of a sentence, before it is told what it means.
+
+    ``sort``: "text", "code", "joint", "number", "unit", "word" or "mark".
+    """
+
     sort: str
     text: str
     start: int
@@ -56,7 +61,7 @@ class _Piece(NamedTuple):
 
 
 @cache
-def _pieces() -> re.Pattern[str]:
+def _pattern() -> re.Pattern[str]:
     return re.compile(
         rf'(?P<text>"[^"\n]*"?)|(?P<code>{CODE})|(?P<joint>{JOINT})'
         rf"|(?P<number>{NUMBER})(?:[ \t]*(?P<unit>{unit_pattern()}))?"
@@ -83,8 +88,8 @@ def _comments(text: str) -> Iterator[Token]:
 
 
 def _sentence(row: Row) -> Iterator[Token]:
-    clauses: list[list[_Piece]] = [[]]
-    for piece in _cut(row.raw.text):
+    clauses: list[list[Piece]] = [[]]
+    for piece in pieces(row.raw.text):
         if piece.sort == "mark" and piece.text == ",":
             clauses.append([])
         else:
@@ -97,12 +102,13 @@ def _sentence(row: Row) -> Iterator[Token]:
             yield Token(token.kind, row.start + token.start, row.start + token.end)
 
 
-def _cut(text: str) -> Iterator[_Piece]:
-    for match in _pieces().finditer(text):
+def pieces(text: str) -> Iterator[Piece]:
+    """Give the pieces of a sentence in their order."""
+    for match in _pattern().finditer(text):
         sort = match.lastgroup or ""
         if sort == "unit":
-            yield _Piece("number", match["number"], *match.span("number"))
-        yield _Piece(sort, match[sort], *match.span(sort))
+            yield Piece("number", match["number"], *match.span("number"))
+        yield Piece(sort, match[sort], *match.span(sort))
 
 
 @cache
@@ -130,7 +136,7 @@ class _Known:
         elif row.chapter == "lines":
             self._figures, self._choices, self._ports = _of_kind(LINE)
 
-    def clause(self, number: int, pieces: list[_Piece]) -> Iterator[Token]:
+    def clause(self, number: int, pieces: list[Piece]) -> Iterator[Token]:
         """Give the tokens of the words of one clause."""
         at = 0
         if number == 0:
@@ -148,7 +154,7 @@ class _Known:
                 yield Token(kind, pieces[at].start, pieces[at + count - 1].end)
             at += count
 
-    def _beginning(self, pieces: list[_Piece]) -> Iterator[Token]:
+    def _beginning(self, pieces: list[Piece]) -> Iterator[Token]:
         """Give the first words of a sentence: its heading, or the names that it begins with."""
         chapter = self._row.chapter
         if not pieces:
@@ -170,7 +176,7 @@ class _Known:
             if len(pieces) > 1 and pieces[1].sort in ("word", "code"):
                 yield Token("name", pieces[1].start, pieces[1].end)
 
-    def _word(self, number: int, pieces: list[_Piece], at: int) -> tuple[str, int]:
+    def _word(self, number: int, pieces: list[Piece], at: int) -> tuple[str, int]:
         """Give the class of the words from one on, empty if unknown, and how many they are."""
         row, word = self._row, pieces[at].text
         before = pieces[at - 1].text if at else ""
@@ -214,7 +220,7 @@ class _Known:
         return ("name" if row.chapter == "drawing" and not row.heading else ""), 1
 
 
-def _longest(pieces: list[_Piece], at: int, known: Collection[str]) -> int:
+def _longest(pieces: list[Piece], at: int, known: Collection[str]) -> int:
     """Give how many pieces the longest known phrase has that begins at one; 0 if none does."""
     for count in range(min(LONGEST_PHRASE, len(pieces) - at), 0, -1):
         if " ".join(piece.text for piece in pieces[at : at + count]) in known:
