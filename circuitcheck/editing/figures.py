@@ -182,20 +182,24 @@ def steps_of(result: Result | None) -> list[str]:
     return [] if result is None else [point.step.name for point in result.points]
 
 
-def inlays(result: Result, ends: Iterable[tuple[int, int, str]], step: str = "") -> list[Inlay]:
+def inlays(
+    result: Result, ends: Iterable[tuple[int, int, tuple[str, ...]]], step: str = ""
+) -> list[Inlay]:
     """Give the figures of one step, to stand behind the sentences of parts and lines.
 
-    ``ends`` are line, column and the name of a part or line; a block has no figures of its
-    own. Without ``step`` it is the first one that is solved.
+    ``ends`` are line, column and the names of parts or of a line; a block has no figures of
+    its own. Without ``step`` it is the first one that is solved.
     """
-    point = next((p for p in result.points if (p.step.name == step if step else p.success)), None)
+    wanted = (p for p in result.points if (p.step.name == step if step else p.success))
+    point = next(wanted, None)
     if point is None or result.circuit is None:
         return []
     found = []
-    for line, column, name in ends:
-        text = told(result, point, name)
-        if text:
-            found.append(Inlay(line, column, text))
+    for line, column, names in ends:
+        texts = [(name, text) for name in names if (text := told(result, point, name))]
+        if len(texts) > 1:
+            texts = [("", "; ".join(f"{name} {text}" for name, text in texts))]
+        found += [Inlay(line, column, text) for _, text in texts]
     return found
 
 
