@@ -139,6 +139,7 @@ class _Completion:
             yield Offer(_STARTERS[chapter], "keyword", FORMS[chapter].example)
         elif chapter in ("claims", "readings"):
             yield from self._names()
+            yield from (Offer(name, "name", "line") for name in self._known.lines)
             yield from (Offer(word, "measure", "of the whole circuit") for word in WHOLE)
         elif chapter == "variations":
             yield from keywords("vary", "show")
@@ -169,11 +170,11 @@ class _Completion:
         while words[at : at + 1] == ["and"]:
             at += 2
         block = known.blocks.get(words[at]) if len(words) > at else None
-        kind = kind_in(words[at:]) or known.kind_of(words[0])
+        kind = kind_in(words[at:]) or known.kind_of(next(iter(words), ""))
         if block is not None:
             yield from figures_of_block(block, here)
         elif kind is not None:
-            part = None if self._holder else known.parts.get(words[0])
+            part = None if self._holder or not words else known.parts.get(words[0])
             drives = [name for name, one in known.parts.items() if one.kind.drives]
             yield from clauses_of(kind, here, part, drives, self._values())
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import re
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from circuitcheck.basics.quantities import unit_pattern
@@ -29,6 +29,9 @@ _SCOPES = {
 }  # fmt: skip
 _FIRST: dict[str, list[tuple[str, tuple[str, ...]]]] = {
     "parts": [
+        (r"^[ \t]*(CHOICES)(?![\w-])", ("choice",)),  # a sentence that is carried on
+        (r"^[ \t]*(FIGURES)(?=[ \t]+[0-9(])", ("figure",)),
+        (r"^[ \t]*(at)[ \t]+(\w+)", ("keyword", "choice")),
         (rf"^[ \t]*({_NAME}(?:[ \t]+and[ \t]+{_NAME})*)[ \t]+(KINDS)\b", ("name", "kind")),
         (rf"^[ \t]*({_NAME}(?:[ \t]+and[ \t]+{_NAME})*)[ \t]+({WORD})", ("name", "kind")),
         (rf"\b(driven by|with)[ \t]+({_NAME})", ("keyword", "name")),
@@ -59,17 +62,24 @@ _FIRST: dict[str, list[tuple[str, tuple[str, ...]]]] = {
     "drawing": [(rf"^[ \t]*({_NAME})", ("name",))],
     "values": [(rf"^[ \t]*({_NAME})", ("name",))],
 }  # fmt: skip
-"""What stands first in the sentences of a chapter, and where names stand; KINDS are filled in."""
+"""What stands first in the sentences of a chapter, and where names stand.
+
+KINDS, CHOICES of several words and FIGURES are filled in.
+"""
 
 _FIRST |= {"readings": _FIRST["claims"], "tolerances": _FIRST["claims"]}
 
 
 def grammar() -> dict[str, Any]:
     """Give the grammar, ready for JSON."""
-    kinds = _any(words()["kinds"])
-    chapters = [_chapter(word, kinds) for word in FORMS]
+    table = words()
+    filled = {
+        "KINDS": _any(table["kinds"]),
+        "CHOICES": _any(phrase for phrase in table["choices"] if " " in phrase),
+        "FIGURES": _any(table["figures"]),
+    }
+    chapters = [_chapter(word, filled) for word in FORMS]
     return {
-        "$schema": "https://raw.githubusercontent.com/martinring/tmlanguage/master/tmlanguage.json",
         "name": "Hydraulic circuit",
         "scopeName": SCOPE,
         "fileTypes": ["hyc"],
@@ -85,11 +95,11 @@ def _scope(kind: str) -> str:
     return f"{_SCOPES[kind]}.hyc"
 
 
-def _chapter(word: str, kinds: str) -> dict[str, Any]:
+def _chapter(word: str, filled: Mapping[str, str]) -> dict[str, Any]:
     """Give the stretch from a heading to the next one."""
     own = [
         {
-            "match": pattern.replace("KINDS", kinds),
+            "match": re.sub("|".join(filled), lambda mark: filled[mark.group()], pattern),
             "captures": {str(n): {"name": _scope(k)} for n, k in enumerate(groups, 1)},
         }
         for pattern, groups in _FIRST.get(word, ())

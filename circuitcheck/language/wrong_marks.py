@@ -40,7 +40,7 @@ _STRANGE = {
 
 _WRITTEN = {
     **dict.fromkeys("“”„'", '"'), **dict.fromkeys("–—−", "-"),
-    "½": "1/2", "¼": "1/4", "¾": "3/4", "⅜": "3/8", "⅝": "5/8", "@": "at", "&": "and", "•": "",
+    "@": "at", "&": "and", "•": "",
 }  # fmt: skip
 """What to write in place of a mark, where that is sure."""
 
@@ -116,8 +116,6 @@ def strange_mark(broken: Broken) -> Finding | None:
     mark = broken.text[broken.at : broken.at + 1]
     if mark in _STRANGE:
         words, written = _STRANGE[mark], _WRITTEN.get(mark)
-        if written and written[1:2] == "/" and broken.text[broken.at - 1 : broken.at].isdigit():
-            written = f"-{written}"  # one and a half inches are 1-1/2 in
         remedy = words if written is None else Instead(words, written)
         return broken.find(
             "strange-mark", broken.at, broken.at + 1, f"'{mark}' is not used", remedy
