@@ -12,17 +12,17 @@ from circuitcheck.basics.places import Place
 from circuitcheck.editing.known import Known
 from circuitcheck.language.sentences import Lines, plain_newlines
 
-UTF16, UTF8 = types.PositionEncodingKind.Utf16, types.PositionEncodingKind.Utf8
+Encoding = types.PositionEncodingKind
 
 
-def units(text: str, encoding: str) -> int:
+def units(text: str, encoding: Encoding) -> int:
     """Count a text as an editor counts columns: µ is one unit of UTF-16, an emoji two."""
-    if encoding == UTF16:
+    if encoding is Encoding.Utf16:
         return len(text.encode("utf-16-le", "surrogatepass")) // 2
-    return len(text.encode("utf-8", "surrogatepass")) if encoding == UTF8 else len(text)
+    return len(text.encode("utf-8", "surrogatepass")) if encoding is Encoding.Utf8 else len(text)
 
 
-def letters(text: str, count: int, encoding: str) -> int:
+def letters(text: str, count: int, encoding: Encoding) -> int:
     """Give how many characters of a text make ``count`` units; never half a character."""
     used = 0
     for number, letter in enumerate(text):
@@ -41,11 +41,11 @@ class Document:
         The text with plain newlines
     file : str
         Its path; empty for a text that lies in no file
-    encoding : str
+    encoding : PositionEncodingKind
         How the editor counts columns
     """
 
-    def __init__(self, uri: str, version: int, text: str, encoding: str) -> None:
+    def __init__(self, uri: str, version: int, text: str, encoding: Encoding) -> None:
         self.uri = uri
         self.version = version
         self.raw = text
@@ -101,7 +101,7 @@ class Document:
         return types.Location(uri_of(place.file), where)
 
 
-def ranged(text: str, place: Place, encoding: str) -> types.Range:
+def ranged(text: str, place: Place, encoding: Encoding) -> types.Range:
     """Give the stretch of a place in a text in an editor's count."""
     rows = text.split("\n")
 

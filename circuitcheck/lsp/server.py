@@ -64,7 +64,7 @@ class CircuitServer(LanguageServer):
     def take(self, uri: str, pause: float | None = None) -> None:
         """Take the text of an editor as it stands now, and have it checked."""
         text = self.workspace.get_text_document(uri)
-        encoding = str(self.workspace.position_encoding or types.PositionEncodingKind.Utf16)
+        encoding = types.PositionEncodingKind(self.workspace.position_encoding or "utf-16")
         document = Document(uri, text.version or 0, text.source, encoding)
         self.open[uri] = document
         self.ask(document, pause)
@@ -394,9 +394,7 @@ def _lenses(ls: CircuitServer, params: types.CodeLensParams) -> list[types.CodeL
             title = (
                 "figures of this step are shown" if name == shown else "show figures of this step"
             )
-            command = types.Command(
-                title, command=SHOW_STEP, arguments=[document.uri, name]
-            )
+            command = types.Command(title, command=SHOW_STEP, arguments=[document.uri, name])
             found.append(types.CodeLens(document.range(one.place), command))
     return found
 
