@@ -235,14 +235,15 @@ def _width(cells: Iterable[str], most: int) -> int:
 
 
 def _set_steps(steps: list[_Line]) -> None:
-    """Put the clauses of steps into columns as far as all speak of the same, then into a row."""
+    """Put the clauses of steps into columns as far as all that go on speak of the same."""
     whole = [line for line in steps if not line.cells[-1].endswith(",")]
     column = 1
-    while len({_subject(line.cells[column]) for line in whole if len(line.cells) > column}) == 1:
-        width = max(len(line.cells[column]) for line in whole if len(line.cells) > column)
-        for line in whole:
-            if len(line.cells) > column + 1:
-                line.cells[column] = f"{line.cells[column]:{width}}"
+    while going_on := [line for line in whole if len(line.cells) > column + 1]:
+        if len({_subject(line.cells[column]) for line in going_on}) > 1:
+            break
+        width = max(len(line.cells[column]) for line in going_on)
+        for line in going_on:
+            line.cells[column] = f"{line.cells[column]:{width}}"
         column += 1
     for line in steps:
         line.cells = [line.cells[0], *filter(None, ["  ".join(line.cells[1:])])]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -11,39 +13,58 @@ from circuitcheck.editing.mentions import Thing, mentions
 from circuitcheck.language import Text, read_file
 from circuitcheck.lsp.documents import Document, ranged, uri_of
 
-MOST_FILES = 500
+MOST_FILES = 2000
 """Circuits that are looked through, at most; own choice."""
 
-
-def shared(thing: Thing) -> bool:
-    """Whether others than its own text may speak of a thing: a block and what is inside it."""
-    return bool(thing.scope) or thing.sort == "block"
+_USE = re.compile(r'^[ \t]*use[ \t:]+"([^"\n]+)"', re.MULTILINE)
 
 
 def texts_for(document: Document, thing: Thing, roots: Iterable[str]) -> list[Text]:
-    """Give the document's text and every other one in the project that speaks of a thing."""
+    """Give the document's text and every other one in the project that speaks of a thing.
+
+    Others speak only of blocks and of what is inside them.
+    """
     found = [document.known.text]
-    if not shared(thing) or not document.file:
-        return found
-    folders = {Path(root) for root in roots if root} or {Path(document.file).parent}
-    files = sorted({file for folder in folders for file in folder.rglob("*.hyc")})[:MOST_FILES]
-    for file in files:
-        if str(file) != document.file:
-            text, _ = read_file(file)
-            if thing.file in text.used or (text.file == thing.file):
-                found.append(text)
+    if document.file and (thing.scope or thing.sort == "block"):
+        folders = {Path(root) for root in roots if root} or {Path(document.file).parent}
+        for file in _users(thing.file, folders):
+            if file != document.file:
+                text, _ = read_file(file)
+                if thing.file in (text.file, *text.used):
+                    found.append(text)
     return found
+
+
+def _users(file: str, folders: Iterable[Path]) -> list[str]:
+    """Give a file and those that use it, themselves or through others; found by their names."""
+    files = sorted({path for folder in folders for path in folder.rglob("*.hyc")})[:MOST_FILES]
+    used: dict[str, set[str]] = {}
+    for path in files:
+        try:
+            source = path.read_text(encoding="utf-8", errors="replace")
+        except OSError:  # it went away, or may not be read: then it is not changed either
+            continue
+        names = _USE.findall(source)
+        used[str(path)] = {os.path.normpath(path.parent / name) for name in names}
+    found, before = {file}, set[str]()
+    while found != before:
+        before = set(found)
+        found |= {user for user, names in used.items() if names & found}
+    return sorted(found & used.keys())
 
 
 def spoken_elsewhere(
     document: Document, thing: Thing, roots: Iterable[str]
 ) -> list[types.Location]:
     """Give where other texts of the project speak of a thing."""
-    found = []
     here = {document.file, *document.known.text.used}
+    found: dict[tuple[str, int, int], types.Location] = {}
     for text in texts_for(document, thing, roots)[1:]:
+        sources = {**text.used, text.file: text.source}
         for one in mentions(text):
-            if one.thing == thing and one.place.file == text.file and text.file not in here:
-                where = ranged(text.source, one.place, document.encoding)
-                found.append(types.Location(uri_of(text.file), where))
-    return found
+            place = one.place
+            if one.thing == thing and place.file not in here:
+                where = ranged(sources[place.file], place, document.encoding)
+                key = (place.file, place.line, place.column)
+                found[key] = types.Location(uri_of(place.file), where)
+    return list(found.values())

@@ -21,6 +21,7 @@ class Editor:
     """Starts the server as editors do, and talks to it."""
 
     def __init__(self, root: Path, encodings: list[str] | None = None) -> None:
+        self.root = root
         self.process = subprocess.Popen(
             [sys.executable, "-m", "circuitcheck", "lsp"],
             cwd=PROJECT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,

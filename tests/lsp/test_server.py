@@ -257,11 +257,16 @@ def test_blocks_are_followed_into_their_files(editor: Editor, tmp_path: Path) ->
     assert "S3/ram load 0.3 kN" in text.with_edits(edit[text.uri])
     inner = editor.open(block)
     assert "    ram  cylinder" in inner.with_edits(edit[block.as_uri()])
-    # from the block's own file the circuit that uses it is found; an unsaved one is not touched
-    elsewhere = inner.ask(
-        "references", inner.at("    C|1  cyl"), context={"includeDeclaration": True}
-    )
-    assert isinstance(elsewhere, list)
+    # the circuits of the project that use it are found from the block's own file
+    own = editor.root / "examples" / "blocks" / "clamp_station.hyc"
+    there = editor.open(own)
+    edit = there.ask("rename", there.at("    C|1  cyl"), newName="ram")["changes"]
+    user = editor.open(editor.root / "examples" / "clamp_stations.hyc")
+    assert set(edit) == {there.uri, user.uri}
+    assert "S3/ram load 0.3 kN" in user.with_edits(edit[user.uri])
+    spots = there.ask("references", there.at("    C|1  cyl"), context={"includeDeclaration": True})
+    assert {spot["uri"] for spot in spots} == {there.uri, user.uri}
+    # a file with changes that are not saved is not touched
     inner.write(inner.text.replace("rod 28 mm", "rod 30 mm"))
     said = editor.answer(
         "textDocument/rename",
