@@ -22,7 +22,7 @@ def command() -> None:
         if (error.name or "").split(".")[0] not in ("pygls", "lsprotocol"):
             raise
         message = "the language server needs pygls:  pip install 'circuitcheck[editor]'"
-        raise click.ClickException(message) from error
+        raise click.UsageError(message) from error
     if not os.environ.get(TRACE):
         # what is refused is told to the editor; the stack behind it is of no use there
         logging.getLogger("pygls").setLevel(logging.CRITICAL)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cached_property
 from pathlib import Path
 
@@ -54,6 +55,7 @@ class Document:
         self.folder = Path(self.file).parent if self.file else None
         self.encoding = encoding
         self._lines = Lines(self.file, self.source)
+        self._rows = self.source.split("\n")
 
     @cached_property
     def known(self) -> Known:
@@ -65,9 +67,8 @@ class Document:
         starts = self._lines.starts
         if position.line >= len(starts):
             return len(self.source)
-        start = starts[position.line]
-        row = self.source[start:].split("\n", 1)[0]
-        return start + letters(row, position.character, self.encoding)
+        row = self._rows[position.line]
+        return starts[position.line] + letters(row, position.character, self.encoding)
 
     def at(self, position: types.Position) -> tuple[int, int]:
         """Give line and column from 1 of a position."""
@@ -79,7 +80,7 @@ class Document:
 
     def range(self, place: Place) -> types.Range:
         """Give the stretch of a place in this text."""
-        return ranged(self.source, place, self.encoding)
+        return ranged(self._rows, place, self.encoding)
 
     def between(self, start: int, end: int) -> types.Range:
         """Give the stretch between two offsets."""
@@ -97,13 +98,12 @@ class Document:
         text = self.known.text.used.get(place.file)
         if text is None:
             return None
-        where = ranged(text, place, self.encoding)
+        where = ranged(text.split("\n"), place, self.encoding)
         return types.Location(uri_of(place.file), where)
 
 
-def ranged(text: str, place: Place, encoding: Encoding) -> types.Range:
-    """Give the stretch of a place in a text in an editor's count."""
-    rows = text.split("\n")
+def ranged(rows: Sequence[str], place: Place, encoding: Encoding) -> types.Range:
+    """Give the stretch of a place in a text, by its rows, in an editor's count."""
 
     def position(line: int, column: int) -> types.Position:
         number = min(max(line, 1), len(rows)) - 1

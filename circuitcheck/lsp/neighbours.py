@@ -64,7 +64,7 @@ def spoken_elsewhere(
         for one in mentions(text):
             place = one.place
             if one.thing == thing and place.file not in here:
-                where = ranged(sources[place.file], place, document.encoding)
+                where = ranged(sources[place.file].split("\n"), place, document.encoding)
                 key = (place.file, place.line, place.column)
                 found[key] = types.Location(uri_of(place.file), where)
     return list(found.values())

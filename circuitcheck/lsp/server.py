@@ -343,8 +343,9 @@ def _rename(ls: CircuitServer, params: types.RenameParams) -> types.WorkspaceEdi
         unsaved = ls.open.get(uri)
         if unsaved is not None and unsaved.source != source:
             raise JsonRpcException(f"{file} has changes that are not saved; save it first", REFUSED)
+        rows = source.split("\n")
         edits[uri] = [
-            types.TextEdit(ranged(source, c.place, document.encoding), c.text) for c in made
+            types.TextEdit(ranged(rows, c.place, document.encoding), c.text) for c in made
         ]
     return types.WorkspaceEdit(changes=edits)
 
