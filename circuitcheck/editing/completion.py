@@ -28,6 +28,7 @@ from circuitcheck.editing.offers import (
     orders,
     units,
 )
+from circuitcheck.editing.project_files import circuit_files
 from circuitcheck.fluid.families import designations
 from circuitcheck.language.chapters import FORMS
 from circuitcheck.language.variants import CHAPTERS as OF_VARIANT
@@ -128,9 +129,9 @@ class _Completion:
         if text.folder is None:
             return
         beside = Path(text.file).parent
-        for file in sorted(beside.rglob("*.hyc"))[:200]:
+        for file in circuit_files(beside):
             name = file.relative_to(beside).as_posix()
-            if file.name != Path(text.file).name and not name.startswith("."):
+            if file != Path(text.file):
                 yield Offer(f'"{name}"', "file", "brings the blocks and defaults of this file")
 
     def _beginnings(self) -> Iterator[Offer]:

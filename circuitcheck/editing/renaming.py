@@ -86,6 +86,9 @@ def renamed(texts: Iterable[Text], thing: Thing, name: str) -> dict[str, list[Ch
         _check_name(thing, name, spoken, text)
         _check_free(thing, name, here)
         for one in spoken:
+            if thing.sort == "step" and one.place.file != thing.file:
+                # the block may serve other circuits, which keep the name of their step
+                raise NoRenameError(f"a block in {one.place.file} names this step as well")
             found.setdefault(one.place.file, {})[one.place] = Change(one.place, name)
     changes = {file: list(places.values()) for file, places in found.items()}
     for text in all_texts:

@@ -10,11 +10,9 @@ from pathlib import Path
 from lsprotocol import types
 
 from circuitcheck.editing.mentions import Thing, mentions
+from circuitcheck.editing.project_files import circuit_files
 from circuitcheck.language import Text, read_file
 from circuitcheck.lsp.documents import Document, ranged, uri_of
-
-MOST_FILES = 2000
-"""Circuits that are looked through, at most; own choice."""
 
 _USE = re.compile(r'^[ \t]*use[ \t:]+"([^"\n]+)"', re.MULTILINE)
 
@@ -37,7 +35,7 @@ def texts_for(document: Document, thing: Thing, roots: Iterable[str]) -> list[Te
 
 def _users(file: str, folders: Iterable[Path]) -> list[str]:
     """Give a file and those that use it, themselves or through others; found by their names."""
-    files = sorted({path for folder in folders for path in folder.rglob("*.hyc")})[:MOST_FILES]
+    files = {path for folder in folders for path in circuit_files(folder)}
     used: dict[str, set[str]] = {}
     for path in files:
         try:

@@ -107,7 +107,7 @@ class CircuitServer(LanguageServer):
         before = self.found.get(checked.uri)
         findings = messages.shown(document, checked.findings, checked.result)
         wrong = any(finding.severity is Severity.ERROR for finding in findings)
-        if checked.result is None and not wrong and before is not None:
+        if checked.result is None and not wrong and before is not None and before.result:
             # rules are still being asked: what they found last stays until they answer
             return
         self.found[checked.uri] = _Found(checked.version, findings, checked.result)

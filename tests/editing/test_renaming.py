@@ -174,6 +174,25 @@ def test_a_step_in_quotes_may_have_blanks_in_its_name() -> None:
     assert 'in "very slow, µ"' in new
 
 
+def test_a_step_that_a_block_of_another_file_names_keeps_its_name(tmp_path: Path) -> None:
+    (tmp_path / "b.hyc").write_text(
+        "block b\nports P\nparts\nV1 valve 2/2, flow 9 L/min\nlines\nfrom P to V1 P\n"
+        "cycle\nstep hold, V1 at a\nend block\n", encoding="utf-8"
+    )  # fmt: skip
+    source = 'use "b.hyc"\nparts\n  B1 b\ncycle\n  step hold, 5 s\n'
+    text, _ = read(source, str(tmp_path / "x.hyc"), tmp_path)
+    with pytest.raises(NoRenameError, match="names this step as well"):
+        renamed([text], Thing("step", "hold", text.file), "stay")
+    inside = (
+        f"{source}block c\nports P\nparts\n V1 valve 2/2\ncycle\n step hold, V1 at a\nend block\n"
+    )
+    text, _ = read(
+        inside.replace("hold", "stay", 0).replace('use "b.hyc"\n', ""), text.file, tmp_path
+    )
+    changes = renamed([text], Thing("step", "hold", text.file), "stay")
+    assert "step hold" not in changed(text.source, changes[text.file])
+
+
 def test_nothing_is_renamed_where_sentences_are_not_read() -> None:
     text, _ = read(PRESS.replace("from R1 T to T1", "from R1 T -> T1"), "x.hyc")
     with pytest.raises(NoRenameError, match="cannot be read"):
