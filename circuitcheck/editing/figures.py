@@ -203,6 +203,20 @@ def inlays(
     return found
 
 
+def verdicts(result: Result, file: str) -> list[Inlay]:
+    """Give what was computed for each claim and reading of a file, and whether it holds."""
+    units = units_of(result)
+    found = []
+    for one in result.claims:
+        if one.place.file == file and one.place.line:
+            computed = (
+                "" if one.computed is None else f"{show(one.computed, one.quantity, units)}, "
+            )
+            text = f"{computed}{one.word}"
+            found.append(Inlay(one.place.end_line, one.place.end_column, text))
+    return found
+
+
 def told(result: Result, point: OperatingPoint, name: str) -> str:
     """Give the few figures of a part or line that say most, in one step."""
     circuit, units = _circuit(result), units_of(result)

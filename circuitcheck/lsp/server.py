@@ -15,7 +15,7 @@ from circuitcheck.basics.places import Place
 from circuitcheck.basics.refusal import CircuitError
 from circuitcheck.editing.actions import action
 from circuitcheck.editing.completion import completion
-from circuitcheck.editing.figures import inlays, steps_of
+from circuitcheck.editing.figures import inlays, steps_of, verdicts
 from circuitcheck.editing.formatting import formatted
 from circuitcheck.editing.hover import hover
 from circuitcheck.editing.mentions import Mention, given_at, mention_at
@@ -370,7 +370,8 @@ def _inlays(ls: CircuitServer, params: types.InlayHintParams) -> list[types.Inla
         return []
     step = ls.steps.get(document.uri, "")
     found = []
-    for one in inlays(result, messages.ends(document), step if step in steps_of(result) else ""):
+    shown = inlays(result, messages.ends(document), step if step in steps_of(result) else "")
+    for one in (*shown, *verdicts(result, document.file)):
         place = Place(document.file, one.line, one.column, one.line, one.column)
         position = document.range(place).start
         if params.range.start <= position <= params.range.end:

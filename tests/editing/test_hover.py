@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from circuitcheck.editing.figures import inlays, told
+from circuitcheck.editing.figures import inlays, told, verdicts
 from circuitcheck.editing.hover import NO_FIGURES, WAITING, hover
 from circuitcheck.editing.known import Known
 from circuitcheck.pipeline import parse
@@ -96,6 +96,21 @@ def test_a_part_inside_a_block() -> None:
         "S1 and S2  clamp_st|ation", text, result, str(file)
     )
     assert "**S1** · block clamp_station" in shown("  S|1 and", text, result, str(file))
+
+
+def test_a_claim_has_the_computed_figure_behind_it() -> None:
+    text = (
+        SIZED
+        + "claims\n  C1 speed 75 mm/s, in out, within 5 %\n  C1 force 1 kN, in out, within 1 %\n"
+    )
+    result = parse(text, "x.hyc").check()
+    speed = parse(text).point("out")["C1"].values["speed"] * 1000
+    holds, off = verdicts(result, "x.hyc")
+    assert (holds.line, off.line) == (22, 23)
+    assert holds.column == len("  C1 speed 75 mm/s, in out, within 5 %") + 1
+    assert holds.text == f"{speed:.1f} mm/s, holds"
+    assert off.text == "20 kN, OFF"
+    assert verdicts(result, "y.hyc") == []
 
 
 def test_the_figures_behind_a_sentence_are_those_of_the_step() -> None:
