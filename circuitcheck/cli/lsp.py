@@ -17,7 +17,7 @@ def command() -> None:
     It is started by the editor (shared/editors has one extension). Nothing leaves the machine.
     """
     try:
-        from circuitcheck.lsp.server import server
+        from circuitcheck.lsp.start import server
     except ModuleNotFoundError as error:
         if (error.name or "").split(".")[0] not in ("pygls", "lsprotocol"):
             raise

@@ -1,8 +1,9 @@
-"""The language server: which request of the protocol is answered by what."""
+"""The language server: the open texts, what was found in them, and how long they live."""
 
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from lsprotocol import types
@@ -11,23 +12,11 @@ from pygls.lsp.server import LanguageServer
 
 from circuitcheck import __version__
 from circuitcheck.basics.findings import Finding, Severity
-from circuitcheck.basics.places import Place
-from circuitcheck.basics.refusal import CircuitError
-from circuitcheck.editing.actions import action
-from circuitcheck.editing.completion import completion
-from circuitcheck.editing.figures import inlays, steps_of, verdicts
-from circuitcheck.editing.formatting import formatted
-from circuitcheck.editing.hover import hover
-from circuitcheck.editing.mentions import Mention, given_at, mention_at
-from circuitcheck.editing.renaming import NoRenameError, renamable, renamed
 from circuitcheck.lsp import messages
 from circuitcheck.lsp.checking import Checked, Checker
-from circuitcheck.lsp.documents import Document, path_of, ranged, uri_of
-from circuitcheck.lsp.neighbours import spoken_elsewhere, texts_for
-from circuitcheck.pipeline import parse
+from circuitcheck.lsp.documents import Document, path_of
 from circuitcheck.reports.result import Result
 
-SHOW_STEP = "circuitcheck.showStep"
 REFUSED = -32803
 """Code of the protocol for a request that was understood and cannot be done."""
 
@@ -147,9 +136,8 @@ class CircuitServer(LanguageServer):
         return found.result if found is not None and found.version == document.version else None
 
 
-def _called(loop: asyncio.AbstractEventLoop, what: object, *values: object) -> None:
+def _called(loop: asyncio.AbstractEventLoop, what: Callable[..., None], *values: object) -> None:
     """Call in the server's own thread; nothing is left to call once it has ended."""
-    assert callable(what)
     if not loop.is_closed():
         loop.call_soon_threadsafe(what, *values)
 
@@ -190,218 +178,3 @@ def _closed(ls: CircuitServer, params: types.DidCloseTextDocumentParams) -> None
 def _shut_down(ls: CircuitServer, _params: None) -> None:
     if ls.checker is not None:
         ls.checker.end()
-
-
-# ---- while writing ----------------------------------------------------------------------------
-
-
-@server.feature(
-    types.TEXT_DOCUMENT_COMPLETION, types.CompletionOptions(trigger_characters=[" ", ",", "("])
-)
-def _completion(ls: CircuitServer, params: types.CompletionParams) -> types.CompletionList:
-    document = ls.document(params.text_document.uri)
-    end = document.offset(params.position)
-    found = completion(document.known, document.source, end)
-    return messages.items(document, found.start, end, found.offers)
-
-
-@server.feature(types.TEXT_DOCUMENT_HOVER)
-def _hover(ls: CircuitServer, params: types.HoverParams) -> types.Hover | None:
-    document = ls.document(params.text_document.uri)
-    found = hover(document.known, ls.result(document), *document.at(params.position))
-    if found is None:
-        return None
-    content = types.MarkupContent(types.MarkupKind.Markdown, found.text)
-    return types.Hover(content, document.range(found.place))
-
-
-@server.feature(
-    types.TEXT_DOCUMENT_CODE_ACTION,
-    types.CodeActionOptions(code_action_kinds=[types.CodeActionKind.QuickFix]),
-)
-def _actions(ls: CircuitServer, params: types.CodeActionParams) -> list[types.CodeAction]:
-    document = ls.document(params.text_document.uri)
-    found = ls.found.get(document.uri)
-    if found is None or found.version != document.version:
-        return []
-    answers = []
-    for finding in found.findings:
-        proposed = action(finding, document.source)
-        where = document.range(finding.place)
-        if proposed is None or where.end < params.range.start or params.range.end < where.start:
-            continue
-        edit = types.TextEdit(document.range(proposed.change.place), proposed.change.text)
-        answers.append(
-            types.CodeAction(
-                proposed.title,
-                kind=types.CodeActionKind.QuickFix,
-                diagnostics=messages.diagnostics(document, [finding]),
-                is_preferred=True,
-                edit=types.WorkspaceEdit(changes={document.uri: [edit]}),
-            )
-        )
-    return answers
-
-
-@server.feature(types.TEXT_DOCUMENT_FORMATTING)
-def _formatting(
-    ls: CircuitServer, params: types.DocumentFormattingParams
-) -> list[types.TextEdit] | None:
-    document = ls.document(params.text_document.uri)
-    project = parse(document.source, document.file, document.folder)
-    try:
-        text = formatted(project, document.raw)
-    except CircuitError:
-        ls.say("this text is not understood yet, so it was not laid out")
-        return None
-    return [] if text == document.raw else [types.TextEdit(document.whole, text)]
-
-
-# ---- names ------------------------------------------------------------------------------------
-
-
-def _mention(document: Document, position: types.Position) -> Mention | None:
-    line, column = document.at(position)
-    return mention_at(document.known.mentions, document.file, line, column)
-
-
-@server.feature(types.TEXT_DOCUMENT_DEFINITION)
-def _definition(ls: CircuitServer, params: types.DefinitionParams) -> types.Location | None:
-    document = ls.document(params.text_document.uri)
-    one = _mention(document, params.position)
-    if one is None:
-        return None
-    if one.thing.sort == "file" and document.folder is not None:
-        path = str(document.folder / one.thing.name)
-        return types.Location(uri_of(path), _start()) if path in document.known.text.used else None
-    place = given_at(document.known.text, document.known.mentions, one.thing)
-    return None if place is None else document.location(place)
-
-
-def _start() -> types.Range:
-    return types.Range(types.Position(0, 0), types.Position(0, 0))
-
-
-@server.feature(types.TEXT_DOCUMENT_REFERENCES)
-def _references(ls: CircuitServer, params: types.ReferenceParams) -> list[types.Location]:
-    document = ls.document(params.text_document.uri)
-    one = _mention(document, params.position)
-    if one is None:
-        return []
-    places = [
-        m.place
-        for m in document.known.mentions
-        if m.thing == one.thing and (params.context.include_declaration or not m.gives)
-    ]
-    found = [location for place in places if (location := document.location(place)) is not None]
-    return [*found, *spoken_elsewhere(document, one.thing, _roots(ls))]
-
-
-@server.feature(types.TEXT_DOCUMENT_DOCUMENT_HIGHLIGHT)
-def _highlights(
-    ls: CircuitServer, params: types.DocumentHighlightParams
-) -> list[types.DocumentHighlight]:
-    document = ls.document(params.text_document.uri)
-    one = _mention(document, params.position)
-    return [
-        types.DocumentHighlight(document.range(m.place))
-        for m in document.known.mentions
-        if one is not None and m.thing == one.thing and m.place.file == document.file
-    ]
-
-
-@server.feature(types.TEXT_DOCUMENT_PREPARE_RENAME)
-def _prepare_rename(
-    ls: CircuitServer, params: types.PrepareRenameParams
-) -> types.PrepareRenamePlaceholder | None:
-    document = ls.document(params.text_document.uri)
-    one = _mention(document, params.position)
-    if one is None or not renamable(one.thing):
-        return None
-    return types.PrepareRenamePlaceholder(document.range(one.place), one.thing.name)
-
-
-@server.feature(types.TEXT_DOCUMENT_RENAME, types.RenameOptions(prepare_provider=True))
-def _rename(ls: CircuitServer, params: types.RenameParams) -> types.WorkspaceEdit:
-    document = ls.document(params.text_document.uri)
-    one = _mention(document, params.position)
-    if one is None:
-        raise JsonRpcException("there is no name here", REFUSED)
-    texts = texts_for(document, one.thing, _roots(ls))
-    try:
-        changes = renamed(texts, one.thing, params.new_name.strip())
-    except NoRenameError as problem:
-        raise JsonRpcException(str(problem), REFUSED) from problem
-    sources = {name: text for one in texts for name, text in one.used.items()}
-    edits: dict[str, list[types.TextEdit]] = {}
-    for file, made in changes.items():
-        if file == document.file:
-            uri, source = document.uri, document.source
-        else:
-            uri = uri_of(file)
-            source = sources.get(file) or next(t.source for t in texts if t.file == file)
-        unsaved = ls.open.get(uri)
-        if unsaved is not None and unsaved.source != source:
-            raise JsonRpcException(f"{file} has changes that are not saved; save it first", REFUSED)
-        rows = source.split("\n")
-        edits[uri] = [
-            types.TextEdit(ranged(rows, c.place, document.encoding), c.text) for c in made
-        ]
-    return types.WorkspaceEdit(changes=edits)
-
-
-def _roots(ls: CircuitServer) -> list[str]:
-    return [path_of(uri) for uri in ls.workspace.folders]
-
-
-@server.feature(types.TEXT_DOCUMENT_DOCUMENT_SYMBOL)
-def _symbols(ls: CircuitServer, params: types.DocumentSymbolParams) -> list[types.DocumentSymbol]:
-    return messages.symbols(ls.document(params.text_document.uri))
-
-
-# ---- figures beside the text --------------------------------------------------------------------
-
-
-@server.feature(types.TEXT_DOCUMENT_INLAY_HINT)
-def _inlays(ls: CircuitServer, params: types.InlayHintParams) -> list[types.InlayHint]:
-    document = ls.document(params.text_document.uri)
-    result = ls.result(document)
-    if result is None:
-        return []
-    step = ls.steps.get(document.uri, "")
-    found = []
-    shown = inlays(result, messages.ends(document), step if step in steps_of(result) else "")
-    for one in (*shown, *verdicts(result, document.file)):
-        place = Place(document.file, one.line, one.column, one.line, one.column)
-        position = document.range(place).start
-        if params.range.start <= position <= params.range.end:
-            found.append(types.InlayHint(position, one.text, padding_left=True))
-    return found
-
-
-@server.feature(types.TEXT_DOCUMENT_CODE_LENS)
-def _lenses(ls: CircuitServer, params: types.CodeLensParams) -> list[types.CodeLens]:
-    document = ls.document(params.text_document.uri)
-    result = ls.result(document)
-    steps = steps_of(result)
-    if result is None or not steps:
-        return []
-    chosen = ls.steps.get(document.uri, "")
-    solved = next((point.step.name for point in result.points if point.success), "")
-    shown = chosen if chosen in steps else solved
-    found = []
-    for one in document.known.mentions:
-        name = one.thing.name
-        if one.thing.sort == "step" and one.gives and name in steps:
-            title = (
-                "figures of this step are shown" if name == shown else "show figures of this step"
-            )
-            command = types.Command(title, command=SHOW_STEP, arguments=[document.uri, name])
-            found.append(types.CodeLens(document.range(one.place), command))
-    return found
-
-
-@server.command(SHOW_STEP)
-def _show_step(ls: CircuitServer, uri: str, step: str) -> None:
-    ls.steps[ls.document(uri).uri] = step
-    ls.refresh()
