@@ -44,7 +44,8 @@ class Finding:
     ``slug`` names the rule (``relief-below-compensator``) or, for what the text itself
     does wrong, the mistake (``unit-missing``). ``message`` is one clause in trade words;
     ``remedy`` says what to write or do. ``step`` and ``component`` are names, empty where
-    they do not apply. ``consequences`` are findings that this one explains.
+    they do not apply. ``consequences`` are findings that this one explains. ``instead`` is
+    what stands at ``place`` once the text is put right, None where it takes more than that.
     """
 
     slug: str
@@ -60,6 +61,7 @@ class Finding:
     numbers: tuple[Number, ...] = ()
     notes: tuple[Note, ...] = ()
     consequences: tuple[Finding, ...] = field(default=())
+    instead: str | None = None
 
     def with_consequences(self, found: tuple[Finding, ...]) -> Finding:
         """Give the same finding with ``found`` tucked under it."""

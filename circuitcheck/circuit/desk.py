@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from circuitcheck.basics.findings import Finding, Note, Severity
 from circuitcheck.basics.places import Place
 from circuitcheck.components._parts import Kind
-from circuitcheck.language.faults import fault
+from circuitcheck.language.faults import Instead, fault, meant
 from circuitcheck.language.text import Clause, Word
 
 LONGEST_PHRASE = 6
@@ -37,7 +37,7 @@ class Desk:
         slug: str,
         place: Place,
         message: str,
-        remedy: str = "",
+        remedy: str | Instead = "",
         component: str = "",
         notes: tuple[Note, ...] = (),
     ) -> None:
@@ -58,12 +58,14 @@ class Desk:
             return ""
         return nearest(word, known, likeness)
 
-    def ask(self, word: str, known: Iterable[str], mark: str = "'") -> str:
+    def ask(self, word: str, known: Iterable[str], mark: str = "'") -> str | Instead:
         """Give "did you mean ...?" for a misspelt word, empty if nothing is near."""
         near = self.nearest(word, known)
-        return f"did you mean {mark}{near}{mark}?" if near else ""
+        return meant(near, mark) if near else ""
 
-    def warn(self, slug: str, place: Place, message: str, remedy: str, component: str) -> None:
+    def warn(
+        self, slug: str, place: Place, message: str, remedy: str | Instead, component: str
+    ) -> None:
         """Add a finding of severity warning."""
         self.findings.append(
             fault(slug, place, message, remedy, component, severity=Severity.WARNING)

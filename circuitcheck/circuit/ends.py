@@ -12,6 +12,7 @@ from circuitcheck.circuit.model import End
 from circuitcheck.circuit.names import Names
 from circuitcheck.circuit.opening import Opened
 from circuitcheck.components._parts import Part
+from circuitcheck.language.faults import Instead
 from circuitcheck.language.text import Line, LineEnd, Word
 
 NEAR, FAR = "start", "end"
@@ -125,7 +126,7 @@ class EndReader:
             self._unknown_port(end.port, kind, _has(letters, end.port.text), part.name)
         return None
 
-    def _unknown_port(self, port: Word, owner: str, remedy: str, name: str) -> None:
+    def _unknown_port(self, port: Word, owner: str, remedy: str | Instead, name: str) -> None:
         message = f"{owner} has no port '{port.text}'"
         self._desk.error("unknown-port", port.place, message, remedy, component=name)
 
@@ -256,8 +257,8 @@ def _way_through(block: Opened) -> tuple[str, str] | None:
     return (letters[0], letters[1]) if len(letters) == 2 else None
 
 
-def _has(letters: tuple[str, ...], said: str) -> str:
+def _has(letters: tuple[str, ...], said: str) -> str | Instead:
     """Say which ports there are, and which one was meant if only the capitals are wrong."""
     meant = [known for known in letters if known.lower() == said.lower()]
     has = f"it has {', '.join(letters)}" if letters else "it has no ports"
-    return has + (f"; did you mean {meant[0]}?" if meant else "")
+    return Instead(f"{has}; did you mean {meant[0]}?", meant[0]) if meant else has

@@ -21,6 +21,7 @@ from circuitcheck.circuit.dimensions import as_quantity, name_of
 from circuitcheck.circuit.files import Files
 from circuitcheck.circuit.values import Values
 from circuitcheck.components._parts import Figure, Parameter
+from circuitcheck.language.faults import meant
 from circuitcheck.language.plain import UnreadableError
 from circuitcheck.language.text import Amount, Formula, Item, Joint, Quote, Word
 
@@ -162,7 +163,7 @@ class FigureReader:
         """Say that a word behind a figure is no unit."""
         advice = unit_advice(word.text)
         near = suggest_unit(word.text) if len(word.text) <= LONGEST_WORD else None
-        remedy = advice or (f"did you mean '{near}'?" if near else "")
+        remedy = advice or (meant(near) if near else "")
         self._desk.error("unknown-unit", word.place, f"'{word.text}' is not a unit", remedy)
 
     def _si(self, amount: Amount, unit: Unit) -> float | None:

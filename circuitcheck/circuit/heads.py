@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from circuitcheck.basics.quantities import read_unit, suggest_unit
 from circuitcheck.circuit.desk import LONGEST_WORD, Desk
+from circuitcheck.language.faults import meant
 from circuitcheck.language.text import Quote, Text
 
 BLOCK = ("owner", "number", "date", "drawn", "approved", "status")
@@ -25,7 +26,7 @@ def read_title(desk: Desk, text: Text) -> tuple[str, str, dict[str, str]]:
                 if title:
                     what = f"'{clause.text}' does not belong into the heading of a circuit"
                 write = f'write:  circuit "Pallet lifter", issue B;  also {", ".join(BLOCK)}'
-                desk.error("title", clause.place, what, desk.ask(word, BLOCK) or write)
+                desk.error("title", clause.place, what, str(desk.ask(word, BLOCK)) or write)
             elif word in said:
                 desk.error("said-twice", clause.place, f"{word} is given twice", "take one away")
             else:
@@ -41,7 +42,7 @@ def read_units(desk: Desk, text: Text) -> dict[str, str]:
             unit = read_unit(clause.text)
             if unit is None:
                 near = suggest_unit(clause.text) if len(clause.text) <= LONGEST_WORD else None
-                remedy = f"did you mean '{near}'?" if near else "for example: bar, L/min, kN, kW"
+                remedy = meant(near) if near else "for example: bar, L/min, kN, kW"
                 message = f"'{clause.text}' is not a unit"
                 desk.error("unknown-unit", clause.place, message, remedy)
             elif unit.quantity in found:

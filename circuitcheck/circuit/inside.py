@@ -162,6 +162,7 @@ def as_written(findings: list[Finding]) -> Iterator[Finding]:
                 finding,
                 message=finding.message.replace(prefix, ""),
                 remedy=finding.remedy.replace(prefix, ""),
+                instead=finding.instead and finding.instead.replace(prefix, ""),
             )
             key = (finding.slug, finding.place, finding.message)
             if key in seen:

@@ -6,6 +6,7 @@ from circuitcheck.circuit.clauses import ClauseReader
 from circuitcheck.circuit.desk import Desk, beginnings, spread
 from circuitcheck.circuit.listed import Listed
 from circuitcheck.components._parts import Kind
+from circuitcheck.language.faults import Instead, meant
 from circuitcheck.language.text import Amount, Clause, Entry, Text, Word
 
 KIND_LIKENESS = 0.75
@@ -62,18 +63,18 @@ class KindReader:
     def _unknown_kind(self, first: Clause, words: list[str]) -> None:
         said = " ".join(words)
         known = [*self._desk.kinds, *self._blocks, *self._catalogue]
-        near = self._desk.nearest(said, known, KIND_LIKENESS) or self._desk.nearest(
-            words[0], known, KIND_LIKENESS
-        )
+        whole = self._desk.nearest(said, known, KIND_LIKENESS)
+        near = whole or self._desk.nearest(words[0], known, KIND_LIKENESS)
         if words[0] in self._entries or words[0] in self._blocks:  # wrong, and reported
             return
         if not near and (self._lost or words[0] in self._desk.silent):
             return
         words_of_kinds = dict.fromkeys(kind.word for kind in self._desk.kinds.values())
         there = f"there are: {', '.join(words_of_kinds)}"
-        remedy = f"did you mean '{near}'?" if near else there
+        remedy = meant(near) if whole or len(words) == 1 else f"did you mean '{near}'?"
         place = spread(first, 0, len(words) - 1)
-        self._desk.error("unknown-kind", place, f"'{said}' is not a kind of part", remedy)
+        message = f"'{said}' is not a kind of part"
+        self._desk.error("unknown-kind", place, message, remedy if near else there)
 
     def _ways(self, first: Clause, kind: Kind) -> tuple[int, int] | None:
         """Give ways and positions ("4/3"); nothing else may follow the kind in its clause."""
@@ -93,7 +94,10 @@ class KindReader:
                     "ways-hyphen",
                     item.place,
                     "ways and positions are written with a slash",
-                    f"write  {kind.word} {item.text.replace('-', '/')}",
+                    Instead(
+                        f"write  {kind.word} {item.text.replace('-', '/')}",
+                        item.text.replace("-", "/"),
+                    ),
                 )
                 return None
         if rest:

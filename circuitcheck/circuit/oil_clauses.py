@@ -114,7 +114,7 @@ class OilReader:
             return self._kind(name, rest, degC, clause)
         near = self._desk.ask(name, [*self._named, *designations(), *families().values()])
         if near:
-            self._desk.error("oil-form", clause.place, f"an oil has no '{name}'", near)
+            self._desk.error("oil-form", clause.place, f"an oil has no '{name}'", str(near))
         return False
 
     # ---- what it is ------------------------------------------------------------------

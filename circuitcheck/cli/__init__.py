@@ -30,6 +30,8 @@ COMMANDS = (
     "diagnose",
     "compare",
     "why",
+    "format",
+    "lsp",
     "explain",
 )
 TRACE = "CIRCUITCHECK_TRACE"

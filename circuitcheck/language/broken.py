@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from circuitcheck.basics.findings import Finding
-from circuitcheck.language.faults import fault
+from circuitcheck.language.faults import Instead, fault
 from circuitcheck.language.sentences import Lines, RawSentence
 
 
@@ -28,7 +28,9 @@ class Broken:
     def words(self) -> list[str]:
         return self.text.split()
 
-    def find(self, slug: str, start: int, end: int, message: str, remedy: str = "") -> Finding:
+    def find(
+        self, slug: str, start: int, end: int, message: str, remedy: str | Instead = ""
+    ) -> Finding:
         """Make a finding about the characters from ``start`` to ``end`` of the sentence."""
         offset = self.raw.start
         place = self.lines.place(offset + start, offset + end)

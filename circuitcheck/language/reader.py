@@ -8,7 +8,7 @@ from typing import Any
 from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place
 from circuitcheck.language.chapters import ALONE, FORMS, begins_anew, first_word, names_a_line
-from circuitcheck.language.faults import fault
+from circuitcheck.language.faults import Instead, fault
 from circuitcheck.language.headings import meant_heading
 from circuitcheck.language.parse import parse
 from circuitcheck.language.repeats import Repeats
@@ -300,7 +300,7 @@ class _Reader:
     def _first_line(self, raw: RawSentence) -> Place:
         return self._place(raw, 0, len(raw.text.split("\n")[0].rstrip()))
 
-    def _find(self, slug: str, place: Place, message: str, remedy: str) -> None:
+    def _find(self, slug: str, place: Place, message: str, remedy: str | Instead) -> None:
         self.findings.append(fault(slug, place, message, remedy))
 
 

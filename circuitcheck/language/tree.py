@@ -13,7 +13,7 @@ from lark.tree import Meta
 from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place
 from circuitcheck.basics.quantities import read_unit
-from circuitcheck.language.faults import fault
+from circuitcheck.language.faults import Instead, fault
 from circuitcheck.language.sentences import Lines
 from circuitcheck.language.text import (
     Amount,
@@ -58,7 +58,7 @@ class TreeReader(Transformer[Token, Any]):
     def _text(self, meta: Meta) -> str:
         return self._lines.source[self._start + meta.start_pos : self._start + meta.end_pos]
 
-    def _fault(self, slug: str, place: Place, message: str, remedy: str = "") -> None:
+    def _fault(self, slug: str, place: Place, message: str, remedy: str | Instead = "") -> None:
         self.faults.append(fault(slug, place, message, remedy))
 
     # ---- sentences -------------------------------------------------------------------
@@ -156,7 +156,8 @@ class TreeReader(Transformer[Token, Any]):
         if before.unit is None and groups:
             place = before.number_place.upto(item.number_place)
             message = "a figure is written without a space"
-            self._fault("spaced-figure", place, message, f"write {before.text}{item.text}")
+            figure = f"{before.text}{item.text}"
+            self._fault("spaced-figure", place, message, Instead(f"write {figure}", figure))
 
     def word(self, _meta: Meta, children: list[Token]) -> Word:
         return Word(str(children[0]), self._place(children[0]))
@@ -247,7 +248,7 @@ class TreeReader(Transformer[Token, Any]):
                 "comma-in-figure",
                 place,
                 "a comma parts clauses; decimals take a point",
-                f"write {before}.{after}",
+                Instead(f"write {before}.{after}", f"{before}.{after}"),
             )
 
     # ---- sums in brackets ------------------------------------------------------------
@@ -282,4 +283,5 @@ def _signed(children: list[Any], first: str) -> tuple[tuple[str, Term], ...]:
 def inch_mark(figure: str, place: Place) -> Finding:
     """Say that a quote mark straight after ``figure`` opens a text; ``place`` begins at it."""
     mark = Place(place.file, place.line, place.column, place.line, place.column + 1)
-    return fault("inch-mark", mark, '" opens a text; inches are written in', f"write {figure} in")
+    remedy = Instead(f"write {figure} in", " in")
+    return fault("inch-mark", mark, '" opens a text; inches are written in', remedy)

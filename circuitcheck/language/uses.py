@@ -5,13 +5,13 @@ from __future__ import annotations
 import difflib
 import os
 from dataclasses import replace
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place
 from circuitcheck.language import reader
 from circuitcheck.language.catalogue import read_catalogue
-from circuitcheck.language.faults import fault
+from circuitcheck.language.faults import Instead, fault
 from circuitcheck.language.nearby import inside
 from circuitcheck.language.plain import UnreadableError, plain_text
 from circuitcheck.language.text import Block, Chapter, Quote, Text
@@ -142,10 +142,14 @@ class _Uses:
         if place.exists():
             self._wrong(name.place, "use-missing", f"{path} is not a file", "name a circuit file")
             return
-        there = sorted(near.name for near in place.parent.glob("*.hyc"))
-        meant = difflib.get_close_matches(place.name, there, 1, 0.6)
-        remedy = f"did you mean '{meant[0]}'?" if meant else "it is sought from this file on"
-        self._wrong(name.place, "use-missing", f"there is no file '{name.text.strip()}'", remedy)
+        there = sorted(one.name for one in place.parent.glob("*.hyc"))
+        near = difflib.get_close_matches(place.name, there, 1, 0.6)
+        message = f"there is no file '{name.text.strip()}'"
+        remedy: str | Instead = "it is sought from this file on"
+        if near:
+            right = str(PurePosixPath(name.text.strip()).with_name(near[0]))
+            remedy = Instead(f"did you mean '{near[0]}'?", f'"{right}"')
+        self._wrong(name.place, "use-missing", message, remedy)
 
-    def _wrong(self, place: Place, slug: str, message: str, remedy: str = "") -> None:
+    def _wrong(self, place: Place, slug: str, message: str, remedy: str | Instead = "") -> None:
         self.findings.append(fault(slug, place, message, remedy))

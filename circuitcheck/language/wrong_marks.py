@@ -6,6 +6,7 @@ import re
 
 from circuitcheck.basics.findings import Finding
 from circuitcheck.language.broken import Broken, outside_quotes
+from circuitcheck.language.faults import Instead
 from circuitcheck.language.tree import inch_mark
 
 _STRANGE = {
@@ -37,6 +38,13 @@ _STRANGE = {
 }
 
 
+_WRITTEN = {
+    **dict.fromkeys("“”„'", '"'), **dict.fromkeys("–—−", "-"),
+    "@": "at", "&": "and", "•": "",
+}  # fmt: skip
+"""What to write in place of a mark, where that is sure."""
+
+
 def arrow(broken: Broken) -> Finding | None:
     """An arrow in place of from and to."""
     match = re.search(r"-->|->|=>|→|⟶", outside_quotes(broken.text))
@@ -66,7 +74,7 @@ def equals(broken: Broken) -> Finding | None:
         broken.at,
         broken.at + 1,
         "'=' is not used",
-        f"write the name, a space and the value: {' '.join(clause.split())}",
+        Instead(f"write the name, a space and the value: {' '.join(clause.split())}", " "),
     )
 
 
@@ -80,7 +88,7 @@ def semicolon(broken: Broken) -> Finding | None:
         at,
         at + 1,
         "a sentence ends with its line; clauses are parted by commas",
-        "replace ; by , or by a new line",
+        Instead("replace ; by , or by a new line", "," if broken.text[at + 1 :].strip() else ""),
     )
 
 
@@ -107,8 +115,10 @@ def strange_mark(broken: Broken) -> Finding | None:
     """A mark that the language does not have."""
     mark = broken.text[broken.at : broken.at + 1]
     if mark in _STRANGE:
+        words, written = _STRANGE[mark], _WRITTEN.get(mark)
+        remedy = words if written is None else Instead(words, written)
         return broken.find(
-            "strange-mark", broken.at, broken.at + 1, f"'{mark}' is not used", _STRANGE[mark]
+            "strange-mark", broken.at, broken.at + 1, f"'{mark}' is not used", remedy
         )
     if mark and not mark.isprintable():
         return broken.find(
@@ -131,7 +141,7 @@ def empty_clause(broken: Broken) -> Finding | None:
         broken.at,
         broken.at + 1,
         "nothing stands between these two commas",
-        "take one of them away",
+        Instead("take one of them away", ""),
     )
 
 
@@ -144,7 +154,7 @@ def colon(broken: Broken) -> Finding | None:
         broken.at,
         broken.at + 1,
         "a colon stands only behind a chapter's heading",
-        "write a space instead",
+        Instead("write a space instead", " "),
     )
 
 
@@ -159,7 +169,7 @@ def dot(broken: Broken) -> Finding | None:
         broken.at,
         broken.at + 1,
         "a space stands between part and port, not a dot",
-        f"write:  {before.group()} {after.group(1)}",
+        Instead(f"write:  {before.group()} {after.group(1)}", " "),
     )
 
 

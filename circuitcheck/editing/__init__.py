@@ -1,0 +1,1 @@
+"""What an editor asks of a circuit text: completion, hover, names, layout; knows no protocol."""

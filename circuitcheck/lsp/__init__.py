@@ -1,0 +1,1 @@
+"""The language server: what `editing` knows, told to editors in their protocol."""
