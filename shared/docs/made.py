@@ -10,8 +10,6 @@ from typing import Any
 
 from docutils import nodes
 from fences import fences
-from pygments.lexer import RegexLexer
-from pygments.token import Comment, Keyword, Name, Number, String, Text
 from sphinx.application import Sphinx
 from sphinx.util.docutils import SphinxDirective
 
@@ -19,7 +17,7 @@ from circuitcheck.basics.findings import Severity
 from circuitcheck.basics.folders import folder
 from circuitcheck.cli._manual import commands
 from circuitcheck.components import kinds
-from circuitcheck.language.chapters import FORMS
+from circuitcheck.editing.pygments_lexer import CircuitLexer
 from circuitcheck.pipeline import load, parse
 from circuitcheck.reports import manual
 from circuitcheck.reports.reference import reference_page
@@ -43,24 +41,6 @@ _MARK = re.compile(r"^<!-- made: (\w+) -->$", re.M)
 def made(page: str) -> str:
     """Give a page with everything in it that is made; ``KeyError`` for a name not in `MADE`."""
     return _MARK.sub(lambda found: MADE[found[1]](), page)
-
-
-class Circuit(RegexLexer):
-    """Colours of circuit texts; the parser has the last word, not this."""
-
-    name = "circuit"
-    aliases = ("hyc",)
-    tokens = {  # noqa: RUF012 - as pygments wants it
-        "root": [
-            (r"#.*", Comment),
-            (r'"[^"\n]*"', String),
-            (rf"^(?:{'|'.join(FORMS)})\b", Keyword),
-            (r"\b(?:from|to|through|and|step|every|vary|show|in|at|within|driven by)\b", Keyword),
-            (r"[+-]?\d+(?:[./-]\d+)*(?:\s?(?:%|[A-Za-z]+\d?(?:/[a-z]+)?))?(?![\w])", Number),
-            (r"^\s+[A-Z][\w/]*", Name.Variable),
-            (r"[^\W\d_][\w/-]*|\s+|.", Text),
-        ]
-    }
 
 
 class Drawing(SphinxDirective):
@@ -88,5 +68,5 @@ def setup(app: Sphinx) -> dict[str, Any]:
 
     app.connect("source-read", read)
     app.add_directive("drawing", Drawing)
-    app.add_lexer("hyc", Circuit)
+    app.add_lexer("hyc", CircuitLexer)
     return {"parallel_read_safe": True}

@@ -57,6 +57,7 @@ ASKED: dict[str, list[str]] = {
     "compare": [PRESS, FEED],
     "why": [PRESS, "C1 speed", "--step", "press"],
     "explain": ["relief"],
+    "format": [PRESS, "--check"],
 }
 # They answer on loopback or on a pipe, and have tests of their own.
 SERVING = {"live", "lsp"}
