@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, cast, get_args
 from urllib.parse import quote
@@ -25,7 +25,7 @@ from circuitcheck.schematic.netlist import (
 )
 from circuitcheck.schematic.readings import HELD, reading, values_of, widest_reading
 from circuitcheck.schematic.seen import seen_in
-from circuitcheck.schematic.stands import positions_in, words_in
+from circuitcheck.schematic.stands import places_in, positions_in, throttles, words_in
 from circuitcheck.schematic.tables import Table, parts_table, step_table
 from circuitcheck.schematic.title_block import title_fields
 from circuitcheck.symbols import Look, Symbol, all_symbols
@@ -53,12 +53,13 @@ def from_circuit(
     short = _SHORT in extras or _SHORT in circuit.sheet.split(", ")
     shown = point if "positions" in extras else None
     stands = positions_in(circuit, shown) if shown is not None else {}
+    places = places_in(circuit, shown) if shown is not None else {}
     parts = {name: part for name, part in circuit.parts.items() if part.kind.word != "line"}
     items = tuple(
         Item(
             name,
             part.kind.word,
-            symbol_of(part, circuit, stands.get(name, ""), short=short),
+            symbol_of(part, circuit, stands.get(name, ""), places.get(name), short=short),
             (*data_lines(part, circuit), *reading(circuit, part, point), *_said(part, shown)),
             order,
             room_for=widest_reading(circuit, part) if point else "",
@@ -77,7 +78,7 @@ def from_circuit(
         (*nets, *_shafts(parts)),
         tuple(_hints(circuit)),
         values,
-        tuple(_title_rows(circuit, point, pushed=shown is not None)),
+        tuple(_title_rows(circuit, point, stands if shown is not None else None)),
         tuple(_enclosures(circuit, parts)),
         seen_in(circuit, point) if point is not None and "colours" in extras else None,
         tuple(_tables(circuit, point, extras)),
@@ -102,7 +103,14 @@ def _tables(
         yield parts_table(circuit)
 
 
-def symbol_of(part: Part, circuit: Circuit, shown: str = "", *, short: bool = False) -> Symbol:
+def symbol_of(
+    part: Part,
+    circuit: Circuit,
+    shown: str = "",
+    place: float | None = None,
+    *,
+    short: bool = False,
+) -> Symbol:
     """Choose and draw the symbol of a part; KeyError if its kind has none."""
     letters = tuple(port.letter for port in part.ports)
     if part.kind.word == "tank":
@@ -121,6 +129,7 @@ def symbol_of(part: Part, circuit: Circuit, shown: str = "", *, short: bool = Fa
         actuation=part.many.get("actuation", ()),
         has=frozenset(name for name in part.figures if part.given(name)),
         shown=shown,
+        place=place,
     )
     return all_symbols()[part.kind.word](look)
 
@@ -223,9 +232,9 @@ def _stands_for(block: BlockUse, circuit: Circuit) -> str:
 
 
 def _title_rows(
-    circuit: Circuit, point: OperatingPoint | None, *, pushed: bool = False
+    circuit: Circuit, point: OperatingPoint | None, stands: Mapping[str, str] | None
 ) -> Iterable[str]:
-    """Write oil, shown step and units for the title block."""
+    """Write oil, shown step and units for the title block, and how to read positions."""
     inch = circuit.units.get("pressure") == "psi"
     warm = show(circuit.oil_degC, "temperature", "inch" if inch else circuit.units)
     yield f"Oil {circuit.oil.name}, {warm}"
@@ -235,8 +244,12 @@ def _title_rows(
         yield f"Values of step {point.step.name}, {pressure} gauge and {flow}"
         if any(state.status == HELD for state in point.junctions.values()):
             yield "In brackets: held by leakage alone"
-        if pushed:
-            yield "Valves drawn in the position of this step"
+        if stands is None:
+            yield "Valves and rods drawn at rest"
+            return
+        yield "Valves and rods drawn as they stand in this step"
+        if any(map(throttles, stands.values())):
+            yield "Arrow half in line, dashed square: throttles between"
     else:
         yield "Drawn at rest"
 

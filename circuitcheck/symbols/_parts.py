@@ -27,8 +27,10 @@ class Look:
     ``ports``: the port letters of the part. ``positions``: of a valve, position name ->
     groups of joined ports; a pair is an arrow from its first to its second port.
     ``actuation``: phrases such as "solenoid a", "spring centred", "lever". ``has``: names of
-    the parameters that were given ("bypass", "torque limit"). ``shown``: position in which a
-    valve is drawn, where it is not the rest position; of a pressure valve, "open".
+    the parameters that were given ("bypass", "torque limit"). ``shown``: how the part is drawn
+    where it does not stand at rest: the position of a valve, or words such as "open",
+    "between" (it throttles), "check" (its check is lifted), separated by commas.
+    ``place``: where a rod stands, as a share of its stroke.
     """
 
     choices: Mapping[str, str] = field(default_factory=dict)
@@ -38,11 +40,25 @@ class Look:
     actuation: tuple[str, ...] = ()
     has: frozenset[str] = frozenset()
     shown: str = ""
+    place: float | None = None
 
     @property
-    def arrow(self) -> int:
+    def arrow(self) -> float:
         """Place of the arrow of a closed pressure valve across its square: in line when open."""
-        return 0 if self.shown == "open" else -1
+        return 0 if self.shows("open") else -0.5 if self.shows("between") else -1
+
+    @property
+    def closing(self) -> float:
+        """How far the arrow of an open pressure valve is pushed out of line [M]."""
+        return 1 if self.shows("closed") else 0.5 if self.shows("between") else 0
+
+    def shows(self, word: str) -> bool:
+        """Tell whether ``word`` is among what is shown of the part."""
+        return word in self.shown.split(", ")
+
+    def check(self, word: str = "check") -> str:
+        """Name the element of a check: with its ball lifted where ``word`` is shown."""
+        return "CL" if self.shows(word) else "CK"
 
     def chosen(self, phrase: str) -> bool:
         """Tell whether any group of choices was answered with ``phrase``."""
@@ -140,5 +156,5 @@ def _letter(name: str, anchor: Anchor) -> Text:
     return Text((anchor.x - dx * 1.0, anchor.y - 0.9), name, LETTER)
 
 
-LETTER = 1.2
-"""Font size of port letters [M]."""
+LETTER = 1.4
+"""Font size of port letters [M]: capitals 1 M high, the least that a sheet asks for."""

@@ -24,7 +24,7 @@ def draw(look: Look) -> Symbol:
 
 def _in_full(look: Look) -> Symbol:
     """Main stage on the left, control orifice above, pilot stage on the right."""
-    main, pilot = look.arrow, 8 + look.arrow
+    main, pilot = look.arrow, 8 if look.shows("pilot") else 7
     text = (
         f"SQ(0,0); L 0,-2 0,-7; L 0,2 0,7; V {main},-2 {main},2; SP(2,0);"
         "D 0,-2.5 -3,-2.5 -3,0 -2,0;"
