@@ -23,6 +23,7 @@ from circuitcheck.schematic.netlist import (
     Relation,
     Value,
 )
+from circuitcheck.schematic.pilot_leads import dashed_ports
 from circuitcheck.schematic.readings import HELD, reading, values_of, widest_reading
 from circuitcheck.schematic.seen import seen_in
 from circuitcheck.schematic.stands import places_in, positions_in, throttles, words_in
@@ -55,11 +56,19 @@ def from_circuit(
     stands = positions_in(circuit, shown) if shown is not None else {}
     places = places_in(circuit, shown) if shown is not None else {}
     parts = {name: part for name, part in circuit.parts.items() if part.kind.word != "line"}
+    leader, pins, labels = _merged(circuit)
+    kinds = net_kinds(pins, parts)
+    nets = [
+        Net(name, kinds[name], tuple(ends), labels.get(name, "")) for name, ends in pins.items()
+    ]
+    dashed = dashed_ports(nets, parts)
     items = tuple(
         Item(
             name,
             part.kind.word,
-            symbol_of(part, circuit, stands.get(name, ""), places.get(name), short=short),
+            symbol_of(
+                part, circuit, stands.get(name, ""), places.get(name), short=short
+            ).dashed_at(dashed.get(name, ())),
             (*data_lines(part, circuit), *reading(circuit, part, point), *_said(part, shown)),
             order,
             room_for=widest_reading(circuit, part) if point else "",
@@ -67,11 +76,6 @@ def from_circuit(
         )
         for order, (name, part) in enumerate(parts.items())
     )
-    pins, labels = _merged(circuit)
-    kinds = net_kinds(pins, parts)
-    nets = [
-        Net(name, kinds[name], tuple(ends), labels.get(name, "")) for name, ends in pins.items()
-    ]
     values = tuple(values_of(circuit, point)) if point is not None else ()
     return Netlist(
         items,
@@ -79,7 +83,7 @@ def from_circuit(
         tuple(_hints(circuit)),
         values,
         tuple(_title_rows(circuit, point, stands if shown is not None else None)),
-        tuple(_enclosures(circuit, parts)),
+        tuple(_enclosures(circuit, parts, leader)),
         seen_in(circuit, point) if point is not None and "colours" in extras else None,
         tuple(_tables(circuit, point, extras)),
         fields=title_fields(circuit.title_block, circuit.issue),
@@ -134,8 +138,8 @@ def symbol_of(
     return all_symbols()[part.kind.word](look)
 
 
-def _merged(circuit: Circuit) -> tuple[dict[str, list[Pin]], dict[str, str]]:
-    """Join junctions over hoses and tubes; give pins and label of each drawn net."""
+def _merged(circuit: Circuit) -> tuple[dict[str, str], dict[str, list[Pin]], dict[str, str]]:
+    """Join junctions over hoses and tubes; give the net of each, pins and label of each net."""
     leader = {name: name for name in circuit.junctions}
 
     def lead(name: str) -> str:
@@ -161,7 +165,8 @@ def _merged(circuit: Circuit) -> tuple[dict[str, list[Pin]], dict[str, str]]:
         if label and label not in labels.get(lead(name), ""):
             before = labels.get(lead(name), "")
             labels[lead(name)] = f"{before}, {label}" if before else label
-    return {name: ends for name, ends in pins.items() if ends}, labels
+    nets = {name: lead(name) for name in circuit.junctions}
+    return nets, {name: ends for name, ends in pins.items() if ends}, labels
 
 
 def _tank_hoses(circuit: Circuit) -> Iterable[Value]:
@@ -202,12 +207,15 @@ def _shafts(parts: dict[str, Part]) -> Iterable[Net]:
             yield Net(f"shaft-{name}", "shaft", pins)
 
 
-def _enclosures(circuit: Circuit, drawn: dict[str, Part]) -> Iterable[Enclosure]:
+def _enclosures(
+    circuit: Circuit, drawn: dict[str, Part], net_of: Mapping[str, str]
+) -> Iterable[Enclosure]:
     """Give one outline for every block, round its parts and those of blocks inside it."""
     for block in circuit.blocks:
         items = tuple(name for name in block.parts if name in drawn)
+        ports = tuple((letter, net_of[at]) for letter, at in block.ports.items() if at)
         if items:
-            yield Enclosure(block.name, f"{block.name} {block.block}", items)
+            yield Enclosure(block.name, f"{block.name} {block.block}", items, ports)
 
 
 def _hints(circuit: Circuit) -> Iterable[Hint]:

@@ -65,7 +65,7 @@ def compose(
         groups.append(Group("values", tuple(s for note in notes for s in note.shapes)))
     groups += [Group(f"block-{outline.id}", outline.shapes) for outline in outlines]
     boxes = [layout.extent(), *(note.box for note in notes)]
-    boxes += [box for outline in outlines for box in (outline.box, outline.label_box)]
+    boxes += [box for outline in outlines for box in outline.boxes]
     under, box = _under(union(boxes), titles, seen, tables)
     x0, y0, x1, y1 = box
     return groups + under, (x0 - _MARGIN, y0 - _MARGIN, x1 + _MARGIN, y1 + _MARGIN)

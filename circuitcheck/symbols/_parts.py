@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from circuitcheck.basics.shapes import Box, Pose, Shape, Text, bounds_of
+from circuitcheck.basics.shapes import Box, Line, Point, Pose, Shape, Text, bounds_of
 from circuitcheck.symbols._elements import build
 
 Side = Literal["N", "E", "S", "W"]
@@ -96,6 +96,25 @@ class Symbol:
     label_spots: tuple[Spot, ...] = ("right", "left", "above", "below")
     in_row: Symbol | None = None
 
+    def dashed_at(self, ports: Collection[str]) -> Symbol:
+        """Give the symbol with dashed leads at these ports, for pilot and drain lines."""
+        if not ports:
+            return self
+        at = {(a.x, a.y) for name, a in self.anchors.items() if name in ports}
+        others = {(a.x, a.y) for name, a in self.anchors.items() if name not in ports}
+        shapes = tuple(
+            replace(shape, style="dashed")
+            if isinstance(shape, Line) and _is_lead(shape, at, others)
+            else shape
+            for shape in self.shapes
+        )
+        anchors = {
+            name: replace(anchor, dashed=anchor.dashed or name in ports)
+            for name, anchor in self.anchors.items()
+        }
+        row = self.in_row.dashed_at(ports) if self.in_row is not None else None
+        return replace(self, shapes=shapes, anchors=anchors, in_row=row)
+
     def posed(self, pose: Pose) -> Symbol:
         """Give the symbol mirrored, turned and shifted; it may no longer be moved after that."""
         return Symbol(
@@ -108,6 +127,12 @@ class Symbol:
             if pose.mirrored
             else self.label_spots,
         )
+
+
+def _is_lead(shape: Line, at: set[Point], others: set[Point]) -> bool:
+    """Tell whether a plain line begins at one of the places ``at`` and meets none of ``others``."""
+    ends = {shape.points[0], shape.points[-1]}
+    return shape.heads == "none" and bool(ends & at) and not ends & others
 
 
 def port(x: float, y: float, side: Side, dashed: bool = False) -> Anchor:

@@ -14,6 +14,6 @@ def draw(look: Look) -> Symbol:
         f"D -2,1 -6,1; SP(2,0); AR(3,0); {look.check()}(7,0);"
         f"L 7,-2 7,-3.5 0,-3.5; L 7,2 7,3.5 0,3.5; JD(0,-3.5); JD(0,3.5); K -4,-4.25 13 8.5{vent}",
         {"C": port(0, -5, "N"), "V": port(0, 5, "S"), "X": port(-6, 1, "W", dashed=True)},
-        letters="X",
+        letters="C V X",
         spots=("right", "left"),
     )

@@ -13,5 +13,6 @@ def draw(look: Look) -> Symbol:
         f"AR(3,0); {look.check()}(7,0); L 7,-2 7,-3.5 0,-3.5; L 7,2 7,3.5 0,3.5;"
         "JD(0,-3.5); JD(0,3.5); K -4,-4.25 13 8.5",
         {"A": port(0, -5, "N"), "T": port(0, 5, "S")},
+        letters="A T",
         spots=("right", "left"),
     )

@@ -19,7 +19,7 @@ def draw(look: Look) -> Symbol:
     else:
         text += "; SP(2,0)" + ("" if sealed else "; AR(3,0)")
     anchors = {"P": port(0, -4, "N"), "T": port(0, 4, "S")}
-    return symbol(text, anchors, turn=True, spots=("right", "left"))
+    return symbol(text, anchors, letters="P T", turn=True, spots=("right", "left"))
 
 
 def _in_full(look: Look) -> Symbol:
@@ -46,5 +46,4 @@ def _in_full(look: Look) -> Symbol:
         anchors["Y"] = port(8, 7, "S", dashed=True)
     else:
         text += "; D 8,2 8,3.5 0,3.5; jd(0,3.5)"
-    letters = " ".join(letter for letter in "XY" if letter in anchors)
-    return symbol(text, anchors, letters=letters, spots=("right", "left"))
+    return symbol(text, anchors, letters=" ".join(anchors), spots=("right", "left"))

@@ -24,5 +24,4 @@ def draw(look: Look) -> Symbol:
     if look.chosen("free-flow check"):
         text += f"; {look.check()}(-6,0,180); L -6,-2 -6,-3.5 0,-3.5;"
         text += "L -6,2 -6,3.5 0,3.5; JD(0,-3.5); JD(0,3.5)"
-    letters = "X" if "X" in anchors else ""
-    return symbol(text, anchors, letters=letters, spots=("right", "left"))
+    return symbol(text, anchors, letters=" ".join(anchors), spots=("right", "left"))
