@@ -66,9 +66,9 @@ def from_circuit(
         Item(
             name,
             part.kind.word,
-            symbol_of(
-                part, circuit, stands.get(name, ""), places.get(name), short=short
-            ).dashed_at(dashed.get(name, ())),
+            symbol_of(part, circuit, stands.get(name, ""), places.get(name), short=short).dashed_at(
+                dashed.get(name, ())
+            ),
             (*data_lines(part, circuit), *reading(circuit, part, point), *_said(part, shown)),
             order,
             room_for=widest_reading(circuit, part) if point else "",
@@ -257,7 +257,7 @@ def _title_rows(
             return
         yield "Valves and rods drawn as they stand in this step"
         if any(map(throttles, stands.values())):
-            yield "Arrow half in line, dashed square: throttles between"
+            yield "Dashed square, arrow half in line: throttling"
     else:
         yield "Drawn at rest"
 

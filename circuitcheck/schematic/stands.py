@@ -17,7 +17,7 @@ BETWEEN = "between"
 _RELIEVES = {"open": "open", "fully open": "open", "regulating": "open", "held open": "open",
              "about to shut": "open", "relieving": "open", "feeding": "check"}  # fmt: skip
 _HOLDS = {"lowering": "open", "braking": "open", "fully open": "open", "check open": "check"}
-_SEATS = {"open": "open", "released": "open", "shut": "shut"}
+_SEATS = {"open": "open", "released": "open"}
 _SIDES = {"passes 1": "1", "passes 2": "2", "midway": "midway"}
 _STATES: dict[str, Mapping[str, str]] = {
     "relief": {
@@ -43,7 +43,7 @@ _STATES: dict[str, Mapping[str, str]] = {
     "two-pressure valve": _SIDES,
     "check": _SEATS,
     "pilot check": _SEATS,
-    "burst valve": _SEATS,
+    "burst valve": {"shut": "shut"},
     "filter": {"bypassing": "check", "element collapses": "check"},
     "strainer": {"bypassing": "check", "element collapses": "check"},
     "pump": {

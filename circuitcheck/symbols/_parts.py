@@ -145,6 +145,7 @@ def symbol(
     anchors: Mapping[str, Anchor],
     *,
     letters: str = "",
+    left: str = "",
     mirror: bool = True,
     turn: bool = False,
     spots: tuple[Spot, ...] = ("right", "left", "above", "below"),
@@ -153,9 +154,12 @@ def symbol(
     """Make a symbol from a build string; the frame is found, rounded out to whole modules.
 
     ``letters`` names, separated by spaces, the ports whose letters are written beside their
-    leads. ValueError if an anchor does not lie on the frame's edge.
+    leads; of leads in the middle those of ``left`` stand at the left. ValueError if an anchor
+    does not lie on the frame's edge.
     """
-    shapes = build(text) + tuple(_letter(name, anchors[name]) for name in letters.split())
+    shapes = build(text) + tuple(
+        _letter(name, anchors[name], left=name in left.split()) for name in letters.split()
+    )
     x0, y0, x1, y1 = bounds_of(shapes)
     frame = (
         float(math.floor(x0 + 1e-6)),
@@ -171,10 +175,10 @@ def symbol(
     return Symbol(shapes, dict(anchors), frame, mirror, turn, spots, in_row)
 
 
-def _letter(name: str, anchor: Anchor) -> Text:
+def _letter(name: str, anchor: Anchor, *, left: bool) -> Text:
     """Write a port letter beside a lead of 2 M, outward of the symbol's middle."""
     dx, dy = OUTWARD[anchor.side]
-    out = -1 if anchor.x < 0 else 1
+    out = -1 if anchor.x < 0 or left else 1
     wide = 0.4 * (len(name) - 1)
     if anchor.side in "NS":
         return Text((anchor.x + out * (0.85 + wide), anchor.y - dy * 0.75), name, LETTER)

@@ -13,5 +13,6 @@ def draw(look: Look) -> Symbol:
         "D -4,0 -6,0",
         {"P": port(0, 4, "S"), "A": port(0, -4, "N"), "X": port(-6, 0, "W", dashed=True)},
         letters="P A X",
+        left="A",
         spots=("right", "left"),
     )

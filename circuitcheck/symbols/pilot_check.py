@@ -13,6 +13,7 @@ def draw(look: Look) -> Symbol:
     )
     anchors = {"in": port(0, 3, "S"), "out": port(0, -3, "N"), "X": port(-5, 1, "W", dashed=True)}
     if look.chosen("drained"):
-        text += "; D 1.5,1 3,1"
-        anchors["Y"] = port(3, 1, "E", dashed=True)
-    return symbol(text, anchors, letters="Y" if "Y" in anchors else "", spots=("right", "left"))
+        text += "; D 1.5,1 4,1"
+        anchors["Y"] = port(4, 1, "E", dashed=True)
+    letters = " ".join(name for name in anchors if name in "XY")
+    return symbol(text, anchors, letters=letters, spots=("right", "left"))
