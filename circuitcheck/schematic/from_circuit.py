@@ -14,6 +14,7 @@ from circuitcheck.schematic.descriptions import data_lines, hose_label
 from circuitcheck.schematic.net_kinds import net_kinds
 from circuitcheck.schematic.netlist import (
     NUMBERED,
+    ROLE_OF_KIND,
     Enclosure,
     Hint,
     Item,
@@ -27,7 +28,7 @@ from circuitcheck.schematic.pilot_leads import dashed_ports
 from circuitcheck.schematic.readings import HELD, reading, values_of, widest_reading
 from circuitcheck.schematic.seen import seen_in
 from circuitcheck.schematic.stands import places_in, positions_in, throttles, words_in
-from circuitcheck.schematic.tables import Table, parts_table, step_table
+from circuitcheck.schematic.tables import Table, letters_table, parts_table, step_table
 from circuitcheck.schematic.title_block import title_fields
 from circuitcheck.symbols import Look, Symbol, all_symbols
 
@@ -67,7 +68,7 @@ def from_circuit(
             name,
             part.kind.word,
             symbol_of(part, circuit, stands.get(name, ""), places.get(name), short=short).dashed_at(
-                dashed.get(name, ())
+                dashed.get(name, frozenset())
             ),
             (*data_lines(part, circuit), *reading(circuit, part, point), *_said(part, shown)),
             order,
@@ -105,6 +106,9 @@ def _tables(
         yield steps
     if "parts" in extras:
         yield parts_table(circuit)
+        letters = letters_table(circuit)
+        if letters.rows:
+            yield letters
 
 
 def symbol_of(
@@ -183,8 +187,14 @@ def _tank_hoses(circuit: Circuit) -> Iterable[Value]:
             continue
         near = ends[at_tank.index(False)]
         pins = [_pin(end, circuit) for end in near.ends if _drawn(end, circuit)] if near else []
-        for item, port in [pin for pin in pins if pin[1] not in _SMALL_PORTS] or pins[:1]:
+        sized = [pin for pin in pins if not _reads(circuit.parts[pin[0]])]
+        for item, port in [pin for pin in sized if pin[1] not in _SMALL_PORTS] or pins[:1]:
             yield Value(item, port, label)
+
+
+def _reads(part: Part) -> bool:
+    """Tell whether a part is an instrument: a hose that it stands at is not its own."""
+    return ROLE_OF_KIND.get(part.kind.word) == "instrument"
 
 
 def _drawn(end: End, circuit: Circuit) -> bool:

@@ -113,6 +113,12 @@ def painted_mark(
     return (_stretch(piece, dashed, colour, seen), *arrow)
 
 
+def painted_lead(lead: Line, pin: Pin, seen: Seen) -> Painted:
+    """Draw the lead of a symbol as the line that goes on from it."""
+    piece = Piece(lead.points, seen.flow.get(pin, 0.0), seen.pressure.get(pin))
+    return _stretch(piece, lead.style == "dashed", _colour(piece.pressure, seen), seen)
+
+
 def tints(layout: Layout, seen: Seen) -> Group:
     """Give a tinted field behind every symbol in which power is lost."""
     most = seen.most[2]

@@ -17,6 +17,9 @@ _SIZE, _HIGH, _PAD = 1.4, 2.2, 0.6
 ON = "+"
 """Mark of a solenoid that is on, as the trade writes it (common practice, no source)."""
 
+_KNOWN = ("P", "T", "A", "B", "X", "Y", "L", "M")
+"""Letters of ISO 9461 (from memory), which need no word on a sheet."""
+
 
 @dataclass(frozen=True)
 class Table:
@@ -82,6 +85,21 @@ def parts_table(circuit: Circuit) -> Table:
             sizes[hose_label(part)] = sizes.get(hose_label(part), 0) + 1
     rows += [("", "line" if n == 1 else f"{n} lines", size) for size, n in sizes.items()]
     return Table("parts", ("Code", "Component", "Data"), tuple(rows))
+
+
+def letters_table(circuit: Circuit) -> Table:
+    """Give what port letters mean that are not those of ISO 9461, by the kinds that have them."""
+    rows: dict[tuple[str, str], None] = {}
+    for part in circuit.parts.values():
+        for port in part.ports:
+            if _is_letter(port.letter) and port.letter not in _KNOWN:
+                rows[(f"{part.kind.word} {port.letter}", port.text)] = None
+    return Table("letters", ("Letter", "Meaning"), tuple(rows))
+
+
+def _is_letter(name: str) -> bool:
+    """Tell whether the name of a port is written at its symbol as a letter."""
+    return name[:1].isupper() and len(name) <= 2
 
 
 def drawn_table(table: Table, x: float, y: float) -> tuple[tuple[Shape, ...], Box]:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from circuitcheck.basics.shapes import Box, Line, Point, Pose, Shape, Text, bounds_of
+from circuitcheck.basics.shapes import Box, Line, Pose, Shape, Text, bounds_of
 from circuitcheck.symbols._elements import build
 
 Side = Literal["N", "E", "S", "W"]
@@ -96,15 +96,20 @@ class Symbol:
     label_spots: tuple[Spot, ...] = ("right", "left", "above", "below")
     in_row: Symbol | None = None
 
-    def dashed_at(self, ports: Collection[str]) -> Symbol:
+    def led_to(self, shape: Shape) -> frozenset[str]:
+        """Name the ports at which a plain line ends: one of a lead, none of all other shapes."""
+        if not isinstance(shape, Line) or shape.heads != "none":
+            return frozenset()
+        ends = (shape.points[0], shape.points[-1])
+        return frozenset(name for name, a in self.anchors.items() if (a.x, a.y) in ends)
+
+    def dashed_at(self, ports: frozenset[str]) -> Symbol:
         """Give the symbol with dashed leads at these ports, for pilot and drain lines."""
         if not ports:
             return self
-        at = {(a.x, a.y) for name, a in self.anchors.items() if name in ports}
-        others = {(a.x, a.y) for name, a in self.anchors.items() if name not in ports}
         shapes = tuple(
             replace(shape, style="dashed")
-            if isinstance(shape, Line) and _is_lead(shape, at, others)
+            if isinstance(shape, Line) and self.led_to(shape) and self.led_to(shape) <= ports
             else shape
             for shape in self.shapes
         )
@@ -127,12 +132,6 @@ class Symbol:
             if pose.mirrored
             else self.label_spots,
         )
-
-
-def _is_lead(shape: Line, at: set[Point], others: set[Point]) -> bool:
-    """Tell whether a plain line begins at one of the places ``at`` and meets none of ``others``."""
-    ends = {shape.points[0], shape.points[-1]}
-    return shape.heads == "none" and bool(ends & at) and not ends & others
 
 
 def port(x: float, y: float, side: Side, dashed: bool = False) -> Anchor:
