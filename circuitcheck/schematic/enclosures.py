@@ -131,7 +131,7 @@ def _outline(enclosure: Enclosure, sheet: _Sheet, drawn: list[Outline]) -> Outli
             (lx0, ly0, lx1, ly1) = label
             corners = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
             middle = ((lx0 + lx1) / 2, (ly0 + ly1) / 2)
-            shapes = (
+            shapes: tuple[Shape, ...] = (
                 Polygon(corners, style="dash-dot"),
                 Text(middle, enclosure.text, _SIZE),
                 *(text for text, _ in letters),

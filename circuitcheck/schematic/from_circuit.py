@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal, cast, get_args
 from urllib.parse import quote
 
 from circuitcheck.basics.quantities import show, unit_label
+from circuitcheck.basics.shapes import Text
 from circuitcheck.circuit.model import BlockUse, Circuit, End
 from circuitcheck.components._parts import Part
 from circuitcheck.schematic.descriptions import data_lines, hose_label
@@ -86,7 +87,7 @@ def from_circuit(
         tuple(_title_rows(circuit, point, stands if shown is not None else None)),
         tuple(_enclosures(circuit, parts, leader)),
         seen_in(circuit, point) if point is not None and "colours" in extras else None,
-        tuple(_tables(circuit, point, extras)),
+        tuple(_tables(circuit, items, point, extras)),
         fields=title_fields(circuit.title_block, circuit.issue),
         hoses=tuple(_tank_hoses(circuit)),
     )
@@ -99,16 +100,23 @@ def _link(circuit: Circuit, part: Part) -> str:
 
 
 def _tables(
-    circuit: Circuit, point: OperatingPoint | None, extras: Collection[Extra]
+    circuit: Circuit,
+    items: Iterable[Item],
+    point: OperatingPoint | None,
+    extras: Collection[Extra],
 ) -> Iterable[Table]:
     steps = step_table(circuit, point.step.name if point else "")
     if "steps" in extras and steps is not None:
         yield steps
     if "parts" in extras:
         yield parts_table(circuit)
-        letters = letters_table(circuit)
+        letters = letters_table(circuit, {item.id: _letters(item.symbol) for item in items})
         if letters.rows:
             yield letters
+
+
+def _letters(symbol: Symbol) -> set[str]:
+    return {shape.content for shape in symbol.shapes if isinstance(shape, Text)}
 
 
 def symbol_of(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from circuitcheck.basics.quantities import show
@@ -87,19 +87,17 @@ def parts_table(circuit: Circuit) -> Table:
     return Table("parts", ("Code", "Component", "Data"), tuple(rows))
 
 
-def letters_table(circuit: Circuit) -> Table:
-    """Give what port letters mean that are not those of ISO 9461, by the kinds that have them."""
+def letters_table(circuit: Circuit, written: Mapping[str, Collection[str]]) -> Table:
+    """Give what port letters mean that are not those of ISO 9461, by the kinds that have them.
+
+    ``written`` are the letters on the symbol of each part.
+    """
     rows: dict[tuple[str, str], None] = {}
     for part in circuit.parts.values():
         for port in part.ports:
-            if _is_letter(port.letter) and port.letter not in _KNOWN:
+            if port.letter in written.get(part.name, ()) and port.letter not in _KNOWN:
                 rows[(f"{part.kind.word} {port.letter}", port.text)] = None
     return Table("letters", ("Letter", "Meaning"), tuple(rows))
-
-
-def _is_letter(name: str) -> bool:
-    """Tell whether the name of a port is written at its symbol as a letter."""
-    return name[:1].isupper() and len(name) <= 2
 
 
 def drawn_table(table: Table, x: float, y: float) -> tuple[tuple[Shape, ...], Box]:

@@ -27,8 +27,8 @@ def draw(look: Look) -> Symbol:
     anchors = {"A": port(-9, -10, "N"), "B": port(9, -10, "N")}
     if feed:
         anchors["T"] = port(0, 15, "S")
-        feed = _FEED.format(a=look.check("feeding A"), b=look.check("feeding B"))
-        text += f"; {feed}; K -10,-8 20 21"
+        checks = _FEED.format(a=look.check("feeding A"), b=look.check("feeding B"))
+        text += f"; {checks}; K -10,-8 20 21"
     else:
         text += "; K -10,-8 20 17"
     return symbol(text, anchors, letters=" ".join(anchors), spots=("right", "left"))

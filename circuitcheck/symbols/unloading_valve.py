@@ -12,10 +12,10 @@ def draw(look: Look) -> Symbol:
     anchors = {"T": port(0, 4, "S")}
     if look.chosen("built-in check"):
         text += (
-            "; L 0,-2 0,-8; JD(0,-5); L 0,-5 -2,-5; CK(-4,-5,270); L -6,-5 -10,-5;"
+            "; L 0,4 0,5; L 0,-2 0,-8; JD(0,-5); L 0,-5 -2,-5; CK(-4,-5,270); L -6,-5 -10,-5;"
             "jd(-6.5,-5); D -6.5,-5 -6.5,0 -2,0; K -7.25,-6 12 9"
         )
-        anchors |= {"P": port(0, -8, "N"), "A": port(-10, -5, "W")}
+        anchors = {"T": port(0, 5, "S"), "P": port(0, -8, "N"), "A": port(-10, -5, "W")}
         return symbol(text, anchors, letters="P T A", spots=("right", "left"))
     text += "; L 0,-2 0,-4"
     anchors["P"] = port(0, -4, "N")
