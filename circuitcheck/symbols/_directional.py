@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from circuitcheck.symbols._parts import Anchor, Look, port
 
 _BELOW = ("P", "LS", "T", "in", "R")
-_SIX = {"P": (-3, 1), "N": (0, 1), "T": (3, 1), "A": (-3, -1), "NO": (0, -1), "B": (3, -1)}
-"""Places of the six ports of an open-centre section: letters of two signs fit between them."""
+_SIX = {"P": (-3, 1), "N": (0, 1), "T": (2, 1), "A": (-3, -1), "NO": (0, -1), "B": (2, -1)}
+"""Places of the six ports of an open-centre section: NO fits between two of them."""
 _FIVE = {"T1": (-2, 1), "P": (0, 1), "T2": (2, 1), "A": (-1, -1), "B": (1, -1)}
 """Places of a valve with a tank port on either side of its supply."""
 _SELECTOR = {

@@ -29,4 +29,10 @@ def draw(look: Look) -> Symbol:
     )
     if checked:
         text = text.replace(f"L -3,2 -3,{reach}", f"L -3,2 -3,4; {look.check()}(-3,6)")
-    return symbol(text, anchors, letters=" ".join(anchors), spots=("left", "right", "below"))
+    return symbol(
+        text,
+        anchors,
+        letters=" ".join(anchors),
+        left="NO",
+        spots=("left", "right", "below"),
+    )
