@@ -28,7 +28,7 @@ from circuitcheck.schematic.netlist import (
 from circuitcheck.schematic.pilot_leads import dashed_ports
 from circuitcheck.schematic.readings import HELD, reading, values_of, widest_reading
 from circuitcheck.schematic.seen import seen_in
-from circuitcheck.schematic.stands import places_in, positions_in, throttles, words_in
+from circuitcheck.schematic.stands import how_throttling_looks, places_in, positions_in, words_in
 from circuitcheck.schematic.tables import Table, letters_table, parts_table, step_table
 from circuitcheck.schematic.title_block import title_fields
 from circuitcheck.symbols import Look, Symbol, all_symbols
@@ -274,8 +274,9 @@ def _title_rows(
             yield "Valves and rods drawn at rest"
             return
         yield "Valves and rods drawn as they stand in this step"
-        if any(map(throttles, stands.values())):
-            yield "Dashed square, arrow half in line: throttling"
+        looks = ", ".join(how_throttling_looks(circuit, stands))
+        if looks:
+            yield f"{looks[0].upper()}{looks[1:]}: throttling"
     else:
         yield "Drawn at rest"
 

@@ -59,6 +59,12 @@ _IN_PAIRS: dict[str, Mapping[str, str]] = {
     "double pilot check": _SEATS,
 }
 """Kinds with the same element in line A and line B, each with a state of its own."""
+_LOOKS = {
+    "pump": "dashed square",
+    "priority valve": "dashed square",
+    "cartridge": "poppet half lifted",
+}
+"""Kind -> how it looks while it throttles, where no arrow tells."""
 _AS_SAID = ("A to B", "B to A", "feeding A", "feeding B")
 """States of parts between two lines that their symbols show in the same words."""
 _METERS = ("metering", "sharing short flow", "at its limit")
@@ -99,9 +105,14 @@ def words_in(part: Part, point: OperatingPoint) -> tuple[str, ...]:
     return (state,) if "pilot" in state and part.positions else ()
 
 
-def throttles(shown: str) -> bool:
-    """Tell whether what is shown is a place between two end positions."""
-    return BETWEEN in shown.split(", ") or shown in _STATES["pump"].values()
+def how_throttling_looks(circuit: Circuit, stands: Mapping[str, str]) -> tuple[str, ...]:
+    """Say how parts look that stand between two end positions; empty if none does."""
+    found: dict[str, None] = {}
+    for name, shown in stands.items():
+        word = circuit.parts[name].kind.word
+        if BETWEEN in shown.split(", ") or word == "pump":
+            found[_LOOKS.get(word, "arrow half in line")] = None
+    return tuple(found)
 
 
 def _position(part: Part, state: PartState) -> str:
