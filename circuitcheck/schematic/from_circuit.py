@@ -84,7 +84,7 @@ def from_circuit(
         (*nets, *_shafts(parts)),
         tuple(_hints(circuit)),
         values,
-        tuple(_title_rows(circuit, point, stands if shown is not None else None)),
+        tuple(_title_rows(circuit, point, stands if shown is not None else None, short=short)),
         tuple(_enclosures(circuit, parts, leader)),
         seen_in(circuit, point) if point is not None and "colours" in extras else None,
         tuple(_tables(circuit, items, point, extras)),
@@ -258,7 +258,11 @@ def _stands_for(block: BlockUse, circuit: Circuit) -> str:
 
 
 def _title_rows(
-    circuit: Circuit, point: OperatingPoint | None, stands: Mapping[str, str] | None
+    circuit: Circuit,
+    point: OperatingPoint | None,
+    stands: Mapping[str, str] | None,
+    *,
+    short: bool,
 ) -> Iterable[str]:
     """Write oil, shown step and units for the title block, and how to read positions."""
     inch = circuit.units.get("pressure") == "psi"
@@ -274,7 +278,7 @@ def _title_rows(
             yield "Valves and rods drawn at rest"
             return
         yield "Valves and rods drawn as they stand in this step"
-        looks = ", ".join(how_throttling_looks(circuit, stands))
+        looks = ", ".join(how_throttling_looks(circuit, stands, short=short))
         if looks:
             yield f"{looks[0].upper()}{looks[1:]}: throttling"
     else:

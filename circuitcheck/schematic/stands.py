@@ -46,6 +46,8 @@ _STATES: dict[str, Mapping[str, str]] = {
     "burst valve": {"shut": "shut"},
     "filter": {"bypassing": "check", "element collapses": "check"},
     "strainer": {"bypassing": "check", "element collapses": "check"},
+    "winch": {"hauling in": "in"},
+    "wheel": {"rolling back": "back"},
     "pump": {
         "on margin": "load sensing",
         "on remote pressure": "load sensing",
@@ -65,6 +67,8 @@ _LOOKS = {
     "cartridge": "poppet half lifted",
 }
 """Kind -> how it looks while it throttles, where no arrow tells."""
+_IN_SHORT = "control underlined"
+"""How a pump in short form shows which of its controls takes it back."""
 _AS_SAID = ("A to B", "B to A", "feeding A", "feeding B")
 """States of parts between two lines that their symbols show in the same words."""
 _METERS = ("metering", "sharing short flow", "at its limit")
@@ -105,13 +109,19 @@ def words_in(part: Part, point: OperatingPoint) -> tuple[str, ...]:
     return (state,) if "pilot" in state and part.positions else ()
 
 
-def how_throttling_looks(circuit: Circuit, stands: Mapping[str, str]) -> tuple[str, ...]:
-    """Say how parts look that stand between two end positions; empty if none does."""
+def how_throttling_looks(
+    circuit: Circuit, stands: Mapping[str, str], *, short: bool = False
+) -> tuple[str, ...]:
+    """Say how parts look that stand between two end positions; empty if none does.
+
+    ``short``: controls of pumps are drawn in short form.
+    """
     found: dict[str, None] = {}
     for name, shown in stands.items():
         word = circuit.parts[name].kind.word
         if BETWEEN in shown.split(", ") or word == "pump":
-            found[_LOOKS.get(word, "arrow half in line")] = None
+            look = _LOOKS.get(word, "arrow half in line")
+            found[_IN_SHORT if short and word == "pump" else look] = None
     return tuple(found)
 
 

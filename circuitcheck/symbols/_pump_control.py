@@ -77,12 +77,20 @@ def in_short(
     partner: bool = False,
     ruling: str = "",
 ) -> Symbol:
-    """Draw it in short: what it controls is named in a box; sensing and case drain are kept."""
+    """Draw it in short: what it controls is named in a box; sensing and case drain are kept.
+
+    The control that rules is underlined.
+    """
     named = ["LS"] * load_sensing + ["p"] * pressure_limited + ["M"] * torque_limited
+    rules = {"load sensing": "LS", "pressure": "p", "torque": "M"}.get(ruling, "")
     half = max(2, len(named))
     parts = [f"PC(0,0); TO(0,-3); VA(0,0); SH(3,0); R -7,{-half} 4 {2 * half}"]
     parts += ["L 0,-3 0,-5; L 0,3 0,5; D 2,2.24 2,5"]
-    parts += [f"T -5,{1.7 * (k - (len(named) - 1) / 2):.2f} {n}" for k, n in enumerate(named)]
+    for k, name in enumerate(named):
+        y = 1.7 * (k - (len(named) - 1) / 2)
+        parts.append(f"T -5,{y:.2f} {name}")
+        if name == rules:
+            parts.append(f"L -6,{y + 0.8:.2f} -4,{y + 0.8:.2f}")
     anchors: dict[str, Anchor] = {
         "P": port(0, -5, "N"),
         "S": port(0, 5, "S"),

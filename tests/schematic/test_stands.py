@@ -11,7 +11,7 @@ import pytest
 
 from circuitcheck import pipeline
 from circuitcheck.basics.folders import folder
-from circuitcheck.basics.shapes import Circle, Line, Point, Polygon
+from circuitcheck.basics.shapes import Circle, Line, Point, Polygon, Text
 from circuitcheck.components import kinds
 from circuitcheck.pipeline import Project
 from circuitcheck.schematic import from_circuit
@@ -157,6 +157,8 @@ SHOWN = {
     "flushing valve": ("a", "b"),
     "pressure switch": ("operated",),
     "pump": ("pressure", "torque", "load sensing"),
+    "winch": ("in",),
+    "wheel": ("back",),
     "cylinder": ("out", "in"),
     "telescopic cylinder": ("out", "in"),
 }
@@ -193,7 +195,7 @@ def test_every_valve_with_a_state_can_show_it_or_say_it() -> None:
     others = {  # not valves, or nothing in them goes to and fro between positions
         "accumulator", "tank", "gauge", "test point", "thermometer", "flowmeter", "breather",
         "electric motor", "engine", "hand pump", "motor", "rotary actuator", "intensifier",
-        "winch", "wheel", "gearbox", "belt", "cooler", "heater", "orifice", "gallery", "line",
+        "gearbox", "belt", "cooler", "heater", "orifice", "gallery", "line",
         "throttle", "throttle-check", "flow control", "flow divider", "gear divider",
         "rotary union", "strainer",
     }  # fmt: skip
@@ -260,6 +262,17 @@ def test_the_ruling_spool_of_a_pump_stands_between_its_squares() -> None:
         low, high = squares[0] + 4, squares[1]
         for y in (level - 2, level + 2):
             assert ((low, y), (high, y)) in dashed, ruling
+
+
+@pytest.mark.parametrize("ruling", ["torque", "pressure", "load sensing"])
+def test_in_short_form_the_control_that_rules_is_underlined(ruling: str) -> None:
+    short = replace(WITH["pump"], choices={"control": "load sensing", "form": "short form"})
+    rest, symbol = (all_symbols()["pump"](replace(short, shown=s)) for s in ("", ruling))
+    (added,) = set(symbol.shapes) - set(rest.shapes)
+    names = {"torque": "M", "pressure": "p", "load sensing": "LS"}
+    named = next(s for s in symbol.shapes if isinstance(s, Text) and s.content == names[ruling])
+    assert isinstance(added, Line)
+    assert 0.5 < added.points[0][1] - named.at[1] < 1.0
 
 
 def test_the_sheet_says_how_positions_are_read() -> None:
