@@ -175,6 +175,15 @@ def test_a_dashed_line_is_dashed_up_to_the_symbols(name: str) -> None:
             assert all(lead.style == "dashed" for lead in leads), (item, port)
 
 
+def test_a_cooler_in_a_drain_line_drains_on_in_dashes() -> None:
+    body = drawn("torque_limit").layout.bodies["K2"]
+    for name in ("in", "out"):
+        anchor = body.anchor(name)
+        leads = [s for s in body.symbol.shapes if _begins_at(s, (anchor.x, anchor.y))]
+        assert [lead.style for lead in leads] == ["dashed"], name
+    assert [mark.dashed for mark in body.marks] == [True]
+
+
 def _begins_at(shape: Shape, at: tuple[float, float]) -> TypeGuard[Line]:
     return isinstance(shape, Line) and at in (shape.points[0], shape.points[-1])
 
