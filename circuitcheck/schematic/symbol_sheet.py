@@ -62,6 +62,8 @@ _FORMS: dict[str, tuple[tuple[str, Look], ...]] = {
         ("single acting", _look(("cap",), acting="single acting")),
         ("double rod", _look(("cap", "rod"), ends="double rod")),
     ),
+    "relief": (("", _look()), ("with its pilot stage", _look(port="remote port"))),
+    "section": (("", _look()), ("flow sharing", _look(compensator="flow sharing"))),
     "filter": (("", _look()), ("with bypass", _look(has=("bypass",)))),
     "throttle-check": (("", _look(free="free-flow check")),),
 }  # fmt: skip
