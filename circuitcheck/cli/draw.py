@@ -35,8 +35,10 @@ _PLAIN = (None, False, False, False, False, None, None)
 @click.option(
     "--colour", is_flag=True, help="Of a step: colour by pressure, width by flow, losses tinted."
 )
-@click.option("--operated", is_flag=True, help="Of a step: valves in the position they have in it.")
-@click.option("--tables", is_flag=True, help="Add the table of steps and the list of parts.")
+@click.option(
+    "--operated", is_flag=True, help="Of a step: valves, pump spools and rods as they stand."
+)
+@click.option("--tables", is_flag=True, help="Add tables: steps, parts, what port letters mean.")
 @click.option("--short", is_flag=True, help="Draw the controls of pumps in short form.")
 @click.option(
     "--paper",

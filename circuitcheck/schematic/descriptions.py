@@ -106,6 +106,8 @@ def _data_of(part: Part, circuit: Circuit) -> tuple[str, ...]:
     if lines and part.given("drop") and _continuous(part):
         lines[0] += f" at {_neat(part.figures['drop'].text)}"
     lines += [phrase for phrase in _STATED if part.says(phrase)]
+    if part.kind.word == "shut-off" and not lines:
+        lines.append("normally open")
     return (*lines, *_ideal_flow(part, circuit))
 
 

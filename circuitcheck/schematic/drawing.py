@@ -199,6 +199,11 @@ def _attempt(
     notices += tuple(
         f"{name} has no outline: other parts stand between its own." for name in without
     )
+    notices += tuple(
+        f"No room for {outline.homeless} of the port letters at the outline of {outline.id}."
+        for outline in outlines
+        if outline.homeless
+    )
     notices += tuple(f"No room for the size of the line to tank: {text}." for text in unnamed)
     drawing = Drawing(
         layout, tuple(notes), titles, (), notices, tuple(outlines), netlist.seen, netlist.tables

@@ -11,6 +11,7 @@ from circuitcheck.basics.shapes import Box, Polygon, Shape, Text
 from circuitcheck.schematic.bodies import meet, union
 from circuitcheck.schematic.fonts import text_width
 from circuitcheck.schematic.netlist import Enclosure
+from circuitcheck.schematic.outline_letters import place_letters
 from circuitcheck.schematic.placing import Layout
 from circuitcheck.schematic.values import Note
 
@@ -24,12 +25,22 @@ _CLEAR, _BESIDE = 0.25, 0.45
 
 @dataclass(frozen=True)
 class Outline:
-    """An outline on the sheet, with the name of the block beside it."""
+    """An outline on the sheet, the name of the block beside it, its letters where lines cross.
+
+    ``homeless`` counts the crossings that found no room for their letter.
+    """
 
     id: str
     box: Box
     label_box: Box
     shapes: tuple[Shape, ...]
+    letters: tuple[Box, ...] = ()
+    homeless: int = 0
+
+    @property
+    def boxes(self) -> tuple[Box, ...]:
+        """Give all that it takes: its outline, its name, its letters."""
+        return (self.box, self.label_box, *self.letters)
 
 
 @dataclass(frozen=True)
@@ -91,16 +102,18 @@ def _stretch(a: tuple[float, float], b: tuple[float, float]) -> Box:
 def _outline(enclosure: Enclosure, sheet: _Sheet, drawn: list[Outline]) -> Outline | None:
     inner = [one for one in drawn if one.id.startswith(f"{enclosure.id}/")]
     own = [box for item in enclosure.items for box in sheet.items[item]]
-    own += [box for one in inner for box in (one.box, one.label_box)]
+    own += [box for one in inner for box in one.boxes]
     if not own:
         return None
     x0, y0, x1, y1 = union(own)
     others = [
         b for item, boxes in sheet.items.items() if item not in enclosure.items for b in boxes
     ]
-    others += [b for one in drawn if one not in inner for b in (one.box, one.label_box)]
+    others += [b for one in drawn if one not in inner for b in one.boxes]
     nets = frozenset(net for item in enclosure.items for net in sheet.nets_of[item])
     strange = [box for net, box in sheet.segments if net not in nets]
+    ports = {net: letter for letter, net in enclosure.ports}
+    best: Outline | None = None
     for left, top, right, bottom in sorted(product(_STEPS, repeat=4), key=sum):
         box = (_before(x0) - left, _before(y0) - top, _after(x1) + right, _after(y1) + bottom)
         if any(meet(box, other, _CLEAR) for other in (*others, *strange)):
@@ -111,12 +124,23 @@ def _outline(enclosure: Enclosure, sheet: _Sheet, drawn: list[Outline]) -> Outli
             continue
         label = _label(enclosure.text, box, sheet, [*others, *own])
         if label is not None:
+            taken = [*others, *own, *sheet.texts, label]
+            letters, homeless = place_letters(box, ports, sheet.segments, taken)
+            if best is not None and best.homeless <= homeless:
+                continue
             (lx0, ly0, lx1, ly1) = label
             corners = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
             middle = ((lx0 + lx1) / 2, (ly0 + ly1) / 2)
-            shapes = (Polygon(corners, style="dash-dot"), Text(middle, enclosure.text, _SIZE))
-            return Outline(enclosure.id, box, label, shapes)
-    return None
+            shapes: tuple[Shape, ...] = (
+                Polygon(corners, style="dash-dot"),
+                Text(middle, enclosure.text, _SIZE),
+                *(text for text, _ in letters),
+            )
+            boxes = tuple(room for _, room in letters)
+            best = Outline(enclosure.id, box, label, shapes, boxes, homeless)
+            if not homeless:
+                return best
+    return best
 
 
 def _before(side: float) -> float:

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, cast, get_args
 from urllib.parse import quote
 
 from circuitcheck.basics.quantities import show, unit_label
+from circuitcheck.basics.shapes import Text
 from circuitcheck.circuit.model import BlockUse, Circuit, End
 from circuitcheck.components._parts import Part
 from circuitcheck.schematic.descriptions import data_lines, hose_label
 from circuitcheck.schematic.net_kinds import net_kinds
 from circuitcheck.schematic.netlist import (
     NUMBERED,
+    ROLE_OF_KIND,
     Enclosure,
     Hint,
     Item,
@@ -23,10 +25,11 @@ from circuitcheck.schematic.netlist import (
     Relation,
     Value,
 )
+from circuitcheck.schematic.pilot_leads import dashed_ports
 from circuitcheck.schematic.readings import HELD, reading, values_of, widest_reading
 from circuitcheck.schematic.seen import seen_in
-from circuitcheck.schematic.stands import positions_in, words_in
-from circuitcheck.schematic.tables import Table, parts_table, step_table
+from circuitcheck.schematic.stands import how_throttling_looks, places_in, positions_in, words_in
+from circuitcheck.schematic.tables import Table, letters_table, parts_table, step_table
 from circuitcheck.schematic.title_block import title_fields
 from circuitcheck.symbols import Look, Symbol, all_symbols
 
@@ -53,12 +56,21 @@ def from_circuit(
     short = _SHORT in extras or _SHORT in circuit.sheet.split(", ")
     shown = point if "positions" in extras else None
     stands = positions_in(circuit, shown) if shown is not None else {}
+    places = places_in(circuit, shown) if shown is not None else {}
     parts = {name: part for name, part in circuit.parts.items() if part.kind.word != "line"}
+    leader, pins, labels = _merged(circuit)
+    kinds = net_kinds(pins, parts)
+    nets = [
+        Net(name, kinds[name], tuple(ends), labels.get(name, "")) for name, ends in pins.items()
+    ]
+    dashed = dashed_ports(nets, parts)
     items = tuple(
         Item(
             name,
             part.kind.word,
-            symbol_of(part, circuit, stands.get(name, ""), short=short),
+            symbol_of(part, circuit, stands.get(name, ""), places.get(name), short=short).dashed_at(
+                dashed.get(name, frozenset())
+            ),
             (*data_lines(part, circuit), *reading(circuit, part, point), *_said(part, shown)),
             order,
             room_for=widest_reading(circuit, part) if point else "",
@@ -66,21 +78,16 @@ def from_circuit(
         )
         for order, (name, part) in enumerate(parts.items())
     )
-    pins, labels = _merged(circuit)
-    kinds = net_kinds(pins, parts)
-    nets = [
-        Net(name, kinds[name], tuple(ends), labels.get(name, "")) for name, ends in pins.items()
-    ]
     values = tuple(values_of(circuit, point)) if point is not None else ()
     return Netlist(
         items,
         (*nets, *_shafts(parts)),
         tuple(_hints(circuit)),
         values,
-        tuple(_title_rows(circuit, point, pushed=shown is not None)),
-        tuple(_enclosures(circuit, parts)),
+        tuple(_title_rows(circuit, point, stands if shown is not None else None, short=short)),
+        tuple(_enclosures(circuit, parts, leader)),
         seen_in(circuit, point) if point is not None and "colours" in extras else None,
-        tuple(_tables(circuit, point, extras)),
+        tuple(_tables(circuit, items, point, extras)),
         fields=title_fields(circuit.title_block, circuit.issue),
         hoses=tuple(_tank_hoses(circuit)),
     )
@@ -93,16 +100,33 @@ def _link(circuit: Circuit, part: Part) -> str:
 
 
 def _tables(
-    circuit: Circuit, point: OperatingPoint | None, extras: Collection[Extra]
+    circuit: Circuit,
+    items: Iterable[Item],
+    point: OperatingPoint | None,
+    extras: Collection[Extra],
 ) -> Iterable[Table]:
     steps = step_table(circuit, point.step.name if point else "")
     if "steps" in extras and steps is not None:
         yield steps
     if "parts" in extras:
         yield parts_table(circuit)
+        letters = letters_table(circuit, {item.id: _letters(item.symbol) for item in items})
+        if letters.rows:
+            yield letters
 
 
-def symbol_of(part: Part, circuit: Circuit, shown: str = "", *, short: bool = False) -> Symbol:
+def _letters(symbol: Symbol) -> set[str]:
+    return {shape.content for shape in symbol.shapes if isinstance(shape, Text)}
+
+
+def symbol_of(
+    part: Part,
+    circuit: Circuit,
+    shown: str = "",
+    place: float | None = None,
+    *,
+    short: bool = False,
+) -> Symbol:
     """Choose and draw the symbol of a part; KeyError if its kind has none."""
     letters = tuple(port.letter for port in part.ports)
     if part.kind.word == "tank":
@@ -121,12 +145,13 @@ def symbol_of(part: Part, circuit: Circuit, shown: str = "", *, short: bool = Fa
         actuation=part.many.get("actuation", ()),
         has=frozenset(name for name in part.figures if part.given(name)),
         shown=shown,
+        place=place,
     )
     return all_symbols()[part.kind.word](look)
 
 
-def _merged(circuit: Circuit) -> tuple[dict[str, list[Pin]], dict[str, str]]:
-    """Join junctions over hoses and tubes; give pins and label of each drawn net."""
+def _merged(circuit: Circuit) -> tuple[dict[str, str], dict[str, list[Pin]], dict[str, str]]:
+    """Join junctions over hoses and tubes; give the net of each, pins and label of each net."""
     leader = {name: name for name in circuit.junctions}
 
     def lead(name: str) -> str:
@@ -152,7 +177,8 @@ def _merged(circuit: Circuit) -> tuple[dict[str, list[Pin]], dict[str, str]]:
         if label and label not in labels.get(lead(name), ""):
             before = labels.get(lead(name), "")
             labels[lead(name)] = f"{before}, {label}" if before else label
-    return {name: ends for name, ends in pins.items() if ends}, labels
+    nets = {name: lead(name) for name in circuit.junctions}
+    return nets, {name: ends for name, ends in pins.items() if ends}, labels
 
 
 def _tank_hoses(circuit: Circuit) -> Iterable[Value]:
@@ -169,8 +195,14 @@ def _tank_hoses(circuit: Circuit) -> Iterable[Value]:
             continue
         near = ends[at_tank.index(False)]
         pins = [_pin(end, circuit) for end in near.ends if _drawn(end, circuit)] if near else []
-        for item, port in [pin for pin in pins if pin[1] not in _SMALL_PORTS] or pins[:1]:
+        sized = [pin for pin in pins if not _reads(circuit.parts[pin[0]])]
+        for item, port in [pin for pin in sized if pin[1] not in _SMALL_PORTS] or pins[:1]:
             yield Value(item, port, label)
+
+
+def _reads(part: Part) -> bool:
+    """Tell whether a part is an instrument: a hose that it stands at is not its own."""
+    return ROLE_OF_KIND.get(part.kind.word) == "instrument"
 
 
 def _drawn(end: End, circuit: Circuit) -> bool:
@@ -193,12 +225,15 @@ def _shafts(parts: dict[str, Part]) -> Iterable[Net]:
             yield Net(f"shaft-{name}", "shaft", pins)
 
 
-def _enclosures(circuit: Circuit, drawn: dict[str, Part]) -> Iterable[Enclosure]:
+def _enclosures(
+    circuit: Circuit, drawn: dict[str, Part], net_of: Mapping[str, str]
+) -> Iterable[Enclosure]:
     """Give one outline for every block, round its parts and those of blocks inside it."""
     for block in circuit.blocks:
         items = tuple(name for name in block.parts if name in drawn)
+        ports = tuple((letter, net_of[at]) for letter, at in block.ports.items() if at)
         if items:
-            yield Enclosure(block.name, f"{block.name} {block.block}", items)
+            yield Enclosure(block.name, f"{block.name} {block.block}", items, ports)
 
 
 def _hints(circuit: Circuit) -> Iterable[Hint]:
@@ -223,9 +258,13 @@ def _stands_for(block: BlockUse, circuit: Circuit) -> str:
 
 
 def _title_rows(
-    circuit: Circuit, point: OperatingPoint | None, *, pushed: bool = False
+    circuit: Circuit,
+    point: OperatingPoint | None,
+    stands: Mapping[str, str] | None,
+    *,
+    short: bool,
 ) -> Iterable[str]:
-    """Write oil, shown step and units for the title block."""
+    """Write oil, shown step and units for the title block, and how to read positions."""
     inch = circuit.units.get("pressure") == "psi"
     warm = show(circuit.oil_degC, "temperature", "inch" if inch else circuit.units)
     yield f"Oil {circuit.oil.name}, {warm}"
@@ -235,8 +274,13 @@ def _title_rows(
         yield f"Values of step {point.step.name}, {pressure} gauge and {flow}"
         if any(state.status == HELD for state in point.junctions.values()):
             yield "In brackets: held by leakage alone"
-        if pushed:
-            yield "Valves drawn in the position of this step"
+        if stands is None:
+            yield "Valves and rods drawn at rest"
+            return
+        yield "Valves and rods drawn as they stand in this step"
+        looks = ", ".join(how_throttling_looks(circuit, stands, short=short))
+        if looks:
+            yield f"{looks[0].upper()}{looks[1:]}: throttling"
     else:
         yield "Drawn at rest"
 

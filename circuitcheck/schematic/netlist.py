@@ -142,11 +142,15 @@ class Value:
 
 @dataclass(frozen=True)
 class Enclosure:
-    """Items that an outline is to hold together, with the text beside it."""
+    """Items that an outline is to hold together, with the text beside it.
+
+    ``ports`` are the letters where lines cross it, each with the net of the line.
+    """
 
     id: str
     text: str
     items: tuple[str, ...]
+    ports: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)

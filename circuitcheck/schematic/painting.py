@@ -41,8 +41,8 @@ _LARGEST, _PASSING = 1.6, 1.3
 _JOINT = 0.375
 _SHADES, _FIELD, _PITCH = 8, 2.4, 4.0
 """Fields of a scale in the legend, length of one, distance of the scales [M]."""
-_TEXT, _SMALL = 1.4, 1.2
-"""Font sizes in the legend [M]."""
+_TEXT = 1.4
+"""Font size in the legend [M]."""
 
 
 @dataclass(frozen=True)
@@ -111,6 +111,12 @@ def painted_mark(
     colour = _colour(piece.pressure, seen)
     arrow = _arrow(piece, colour, crossing, texts, _width(piece, seen))
     return (_stretch(piece, dashed, colour, seen), *arrow)
+
+
+def painted_lead(lead: Line, pin: Pin, seen: Seen) -> Painted:
+    """Draw the lead of a symbol as the line that goes on from it."""
+    piece = Piece(lead.points, seen.flow.get(pin, 0.0), seen.pressure.get(pin))
+    return _stretch(piece, lead.style == "dashed", _colour(piece.pressure, seen), seen)
 
 
 def tints(layout: Layout, seen: Seen) -> Group:
@@ -223,6 +229,6 @@ def legend(seen: Seen, x: float, y: float) -> tuple[Group, Box]:
         for share, text in zip((0.0, 0.5, 1.0), ends, strict=True):
             at = start + long * share
             shapes.append(Line(((at, middle + 0.8), (at, middle + 1.2))))
-            shapes.append(Text((at, middle + 2.0), text, _SMALL))
-            right = max(right, at + text_width(text, _SMALL) / 2)
+            shapes.append(Text((at, middle + 2.0), text, _TEXT))
+            right = max(right, at + text_width(text, _TEXT) / 2)
     return Group("legend", tuple(shapes)), (x, y, right, y + _PITCH * len(names))

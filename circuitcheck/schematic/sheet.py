@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import pairwise
 
 from circuitcheck.basics.shapes import Box, Circle, Line, Point, Shape
-from circuitcheck.schematic.bodies import union
+from circuitcheck.schematic.bodies import Body, union
 from circuitcheck.schematic.enclosures import Outline
-from circuitcheck.schematic.painting import legend, painted_line, painted_mark, tints
+from circuitcheck.schematic.painting import legend, painted_lead, painted_line, painted_mark, tints
 from circuitcheck.schematic.placing import Layout
 from circuitcheck.schematic.placing import Line as DrawnLine
 from circuitcheck.schematic.seen import Seen
@@ -50,7 +51,7 @@ def compose(
     for net, a, b in layout.shafts:
         groups.append(Group(f"net-{net.id}", _shaft(a, b)))
     for body in layout.bodies.values():
-        inside: list[Shape | Painted] = [*body.symbol.shapes]
+        inside = list(_symbol(body, seen))
         for mark in body.marks:
             if seen is not None:
                 pin = (body.id, mark.port)
@@ -65,7 +66,7 @@ def compose(
         groups.append(Group("values", tuple(s for note in notes for s in note.shapes)))
     groups += [Group(f"block-{outline.id}", outline.shapes) for outline in outlines]
     boxes = [layout.extent(), *(note.box for note in notes)]
-    boxes += [box for outline in outlines for box in (outline.box, outline.label_box)]
+    boxes += [box for outline in outlines for box in outline.boxes]
     under, box = _under(union(boxes), titles, seen, tables)
     x0, y0, x1, y1 = box
     return groups + under, (x0 - _MARGIN, y0 - _MARGIN, x1 + _MARGIN, y1 + _MARGIN)
@@ -113,6 +114,17 @@ def _corner(
         return (corner[0] - x) * (max(lowest, corner[1] + high) - top)
 
     return min((beside, below), key=area)
+
+
+def _symbol(body: Body, seen: Seen | None) -> Iterable[Shape | Painted]:
+    """Give the shapes of a symbol, in a step its leads in the colours of their lines."""
+    for shape in body.symbol.shapes:
+        ports = body.symbol.led_to(shape) if seen is not None else frozenset()
+        if seen is not None and isinstance(shape, Line) and len(ports) == 1:
+            pin = (body.id, next(iter(ports)))
+            yield painted_lead(shape, pin, seen) if pin in seen.pressure else shape
+        else:
+            yield shape
 
 
 def _stretches(layout: Layout) -> list[Box]:

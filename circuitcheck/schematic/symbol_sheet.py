@@ -14,8 +14,10 @@ from circuitcheck.symbols._elements import elements_used
 
 MARKS = {"m": "from memory of ISO 1219-1:2012", "m?": "from memory, doubtful", "p": "own choice"}
 """Marks of a form's origin, weakest last: a symbol has that of its weakest element."""
-_NAME, _SMALL = 1.2, 1.0
-"""Font sizes of names and marks [M]."""
+_TEXT = 1.4
+"""Font size of names and marks [M]."""
+_LINE = 1.8
+"""Distance of lines of text [M]."""
 _WIDE, _GAP, _MARGIN = 150.0, 3.0, 5.0
 _SPOOL = {"a": (("P", "A"), ("B", "T")), "centre": (("P", "T"),), "b": (("P", "B"), ("A", "T"))}
 _PORTS = ("P", "T", "A", "B")
@@ -60,6 +62,8 @@ _FORMS: dict[str, tuple[tuple[str, Look], ...]] = {
         ("single acting", _look(("cap",), acting="single acting")),
         ("double rod", _look(("cap", "rod"), ends="double rod")),
     ),
+    "relief": (("", _look()), ("with its pilot stage", _look(port="remote port"))),
+    "section": (("", _look()), ("flow sharing", _look(compensator="flow sharing"))),
     "filter": (("", _look()), ("with bypass", _look(has=("bypass",)))),
     "throttle-check": (("", _look(free="free-flow check")),),
 }  # fmt: skip
@@ -120,11 +124,11 @@ def symbol_sheet() -> str:
     x, y, high = 0.0, 0.0, 0.0
     for place, shown in enumerate(shown_symbols()):
         x0, y0, x1, y1 = shown.symbol.frame
-        widths = [text_width(t, _NAME if k == 0 else _SMALL) for k, t in enumerate(shown.lines)]
+        widths = [text_width(t, _TEXT, bold=k == 0) for k, t in enumerate(shown.lines)]
         wide = max(x1 - x0, *widths)
         if x and x + wide > _WIDE:
             x, y, high = 0.0, y + high + _GAP, 0.0
-        tall = y1 - y0 + 1.0 + 1.6 * len(shown.lines)
+        tall = y1 - y0 + 1.0 + _LINE * len(shown.lines)
         at = Pose(round(x + wide / 2 - (x0 + x1) / 2), round(y - y0))
         shapes = [shape.posed(at) for shape in shown.symbol.shapes]
         shapes += _written(shown, x + wide / 2, y + y1 - y0 + 1.5)
@@ -132,11 +136,12 @@ def symbol_sheet() -> str:
         x, high = x + wide + _GAP, max(high, tall)
     legend = "; ".join(f"[{mark}] {text}" for mark, text in MARKS.items())
     foot = y + high + _GAP + 2.0
-    groups.append(Group("legend", (Text((0.0, foot), f"Origin: {legend}.", 1.4, "start"),)))
+    told = f"Origin: {legend}. Numbers: clauses of ISO 1219-1:2012."
+    groups.append(Group("legend", (Text((0.0, foot), told, _TEXT, "start"),)))
     box: Box = (-_MARGIN, -_MARGIN, _WIDE + _MARGIN, foot + _MARGIN)
     return to_svg(groups, box, "Symbols", "All symbols with name and origin of their form.")
 
 
 def _written(shown: Shown, x: float, y: float) -> Iterable[Shape]:
     for place, line in enumerate(shown.lines):
-        yield Text((x, y + 1.6 * place), line, _SMALL if place else _NAME, bold=not place)
+        yield Text((x, y + _LINE * place), line, _TEXT, bold=not place)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from circuitcheck.basics.quantities import show
@@ -16,6 +16,9 @@ _SIZE, _HIGH, _PAD = 1.4, 2.2, 0.6
 """Font size, height of a row, room left and right of a text [M]."""
 ON = "+"
 """Mark of a solenoid that is on, as the trade writes it (common practice, no source)."""
+
+_KNOWN = ("P", "T", "A", "B", "X", "Y", "L", "M")
+"""Letters of ISO 9461 (from memory), which need no word on a sheet."""
 
 
 @dataclass(frozen=True)
@@ -82,6 +85,19 @@ def parts_table(circuit: Circuit) -> Table:
             sizes[hose_label(part)] = sizes.get(hose_label(part), 0) + 1
     rows += [("", "line" if n == 1 else f"{n} lines", size) for size, n in sizes.items()]
     return Table("parts", ("Code", "Component", "Data"), tuple(rows))
+
+
+def letters_table(circuit: Circuit, written: Mapping[str, Collection[str]]) -> Table:
+    """Give what port letters mean that are not those of ISO 9461, by the kinds that have them.
+
+    ``written`` are the letters on the symbol of each part.
+    """
+    rows: dict[tuple[str, str], None] = {}
+    for part in circuit.parts.values():
+        for port in part.ports:
+            if port.letter in written.get(part.name, ()) and port.letter not in _KNOWN:
+                rows[(f"{part.kind.word} {port.letter}", port.text)] = None
+    return Table("letters", ("Letter", "Meaning"), tuple(rows))
 
 
 def drawn_table(table: Table, x: float, y: float) -> tuple[tuple[Shape, ...], Box]:

@@ -29,9 +29,9 @@ _ORDER = (*_NEEDED[:4], "Document status", *_NEEDED[4:7], "Language", "Sheet")
 WIDTH = 72.0
 """Width of the block on a sheet of paper [M]: 180 mm (ISO 7200, from memory)."""
 
-_LETTERS, _NAME, _FIELD = 1.4, 1.8, 0.9
-"""Font sizes of a row, of the title, of the name of a field [M]."""
-_ROW, _TITLE_HIGH, _FIELD_HIGH = 2.4, 3.2, 3.6
+_LETTERS, _NAME = 1.4, 1.8
+"""Font sizes of rows and fields, and of the title [M]: capitals at least 1 M high."""
+_ROW, _TITLE_HIGH, _FIELD_HIGH = 2.4, 3.2, 4.0
 _FEW = 2  # lines of fields without a width of paper
 _PAD, _OPEN = 0.6, 9.0
 """Room left and right of a text; least width of a field left open for a pen [M]."""
@@ -107,8 +107,9 @@ def _width(titles: Titles, need: float) -> float:
 
 def _least(field: Field) -> float:
     name, text = field
-    room = text_width(text, _LETTERS) if text else _OPEN
-    return max(text_width(name, _FIELD), room) + 2 * _PAD
+    # the text of a field is bold, so that it is not taken for its name
+    room = text_width(text, _LETTERS, bold=bool(name)) if text else _OPEN
+    return max(text_width(name, _LETTERS), room) + 2 * _PAD
 
 
 def _lines(fields: Sequence[Field], wide: float) -> Iterable[list[Field]]:
@@ -133,9 +134,10 @@ def _fields(
         if place:
             yield Line(((x, top), (x, top + high)))
         if name:
-            yield Text((x + _PAD, top + 0.9), name, _FIELD, "start")
+            yield Text((x + _PAD, top + 1.1), name, _LETTERS, "start")
         if text:
             room = _least((name, text)) + spare - 2 * _PAD
-            size = _LETTERS * min(1.0, room / text_width(text, _LETTERS))
-            yield Text((x + _PAD, top + high - _ROW / 2), text, size, "start")
+            bold = bool(name)
+            size = _LETTERS * min(1.0, room / text_width(text, _LETTERS, bold=bold))
+            yield Text((x + _PAD, top + high - _ROW / 2 + 0.1), text, size, "start", bold)
         x += _least((name, text)) + spare

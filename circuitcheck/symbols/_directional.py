@@ -7,16 +7,18 @@ from collections.abc import Iterable, Mapping
 from circuitcheck.symbols._parts import Anchor, Look, port
 
 _BELOW = ("P", "LS", "T", "in", "R")
-_SIX = {"P": (-2, 1), "N": (0, 1), "T": (2, 1), "A": (-2, -1), "NO": (0, -1), "B": (2, -1)}
-"""Places of the six ports of an open-centre section."""
+_SIX = {"P": (-3, 1), "N": (0, 1), "T": (2, 1), "A": (-3, -1), "NO": (0, -1), "B": (2, -1)}
+"""Places of the six ports of an open-centre section: NO fits between two of them."""
 _FIVE = {"T1": (-2, 1), "P": (0, 1), "T2": (2, 1), "A": (-1, -1), "B": (1, -1)}
 """Places of a valve with a tank port on either side of its supply."""
 _SELECTOR = {
     "A": (-2, 1), "B": (2, 1), "A1": (-4, -1), "A2": (-1, -1), "B2": (1, -1), "B1": (4, -1),
 }  # fmt: skip
 """Places of a selector: the pair of lines below, the two consumers above."""
-_WIDTHS = {"LS": 6, "NO": 6, "T1": 6, "A1": 10}
+_WIDTHS = {"LS": 6, "NO": 8, "T1": 6, "A1": 10}
 """Squares that are wider than 4 M, by a port that tells them."""
+_LETTERED = 2
+"""What a square with LS needs more where letters stand at its leads [M]."""
 _DASHED = ("LS", "X", "Y")
 _PILOTS = ("X", "Y")
 _COILS = {"SO": (1.5, 1.75), "PS": (0.75, 1.75)}
@@ -40,7 +42,8 @@ def directional(look: Look, *, leads: bool = True, reach: int = 4) -> tuple[str,
     names = list(look.positions)
     rest = look.rest if look.rest in names else names[len(names) // 2]
     wide = max([4, *(w for port, w in _WIDTHS.items() if port in look.ports)])
-    places = port_places(name for name in look.ports if name not in _PILOTS)
+    wide += _LETTERED if leads and "LS" in look.ports else 0
+    places = port_places((name for name in look.ports if name not in _PILOTS), wide)
     between = next((b for b in _BETWEEN if look.chosen(b)), "")
     pitch = 2 * wide if between else wide
     shift = spool_shift(look.positions, rest, look.shown, pitch)
@@ -116,8 +119,11 @@ def _pilot_leads(
     return text
 
 
-def port_places(ports: Iterable[str]) -> Places:
-    """Put the ports on the sides of a square: supply and tank below, work ports above."""
+def port_places(ports: Iterable[str], wide: int = 6) -> Places:
+    """Put the ports on the sides of a square: supply and tank below, work ports above.
+
+    With LS between supply and tank the outer ones stand 1 M inside a square so ``wide``.
+    """
     listed = list(ports)
     for telling, known in (("NO", _SIX), ("T1", _FIVE), ("A1", _SELECTOR)):
         if telling in listed:
@@ -127,8 +133,9 @@ def port_places(ports: Iterable[str]) -> Places:
     alone = len(below) == 1 and len(above) == 1
     places: Places = {}
     for row, side in ((below, 1), (above, -1)):
-        half = 2 if "LS" in listed else 1
-        xs = [0] if alone else [-half, half] if len(row) < 3 else [-2, 0, 2]
+        half = wide // 2 - 1 if "LS" in listed else 1
+        outer = max(half, 2)
+        xs = [0] if alone else [-half, half] if len(row) < 3 else [-outer, 0, outer]
         order = sorted(row, key=lambda p: (_BELOW.index(p) if p in _BELOW else 0, p))
         places.update({name: (x, side) for name, x in zip(order, xs, strict=False)})
     return places

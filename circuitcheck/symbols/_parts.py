@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from circuitcheck.basics.shapes import Box, Pose, Shape, Text, bounds_of
+from circuitcheck.basics.shapes import Box, Line, Pose, Shape, Text, bounds_of
 from circuitcheck.symbols._elements import build
 
 Side = Literal["N", "E", "S", "W"]
@@ -27,8 +27,10 @@ class Look:
     ``ports``: the port letters of the part. ``positions``: of a valve, position name ->
     groups of joined ports; a pair is an arrow from its first to its second port.
     ``actuation``: phrases such as "solenoid a", "spring centred", "lever". ``has``: names of
-    the parameters that were given ("bypass", "torque limit"). ``shown``: position in which a
-    valve is drawn, where it is not the rest position; of a pressure valve, "open".
+    the parameters that were given ("bypass", "torque limit"). ``shown``: how the part is drawn
+    where it does not stand at rest: the position of a valve, or words such as "open",
+    "between" (it throttles), "check" (its check is lifted), separated by commas.
+    ``place``: where a rod stands, as a share of its stroke.
     """
 
     choices: Mapping[str, str] = field(default_factory=dict)
@@ -38,11 +40,25 @@ class Look:
     actuation: tuple[str, ...] = ()
     has: frozenset[str] = frozenset()
     shown: str = ""
+    place: float | None = None
 
     @property
-    def arrow(self) -> int:
+    def arrow(self) -> float:
         """Place of the arrow of a closed pressure valve across its square: in line when open."""
-        return 0 if self.shown == "open" else -1
+        return 0 if self.shows("open") else -0.5 if self.shows("between") else -1
+
+    @property
+    def closing(self) -> float:
+        """How far the arrow of an open pressure valve is pushed out of line [M]."""
+        return 1 if self.shows("closed") else 0.5 if self.shows("between") else 0
+
+    def shows(self, word: str) -> bool:
+        """Tell whether ``word`` is among what is shown of the part."""
+        return word in self.shown.split(", ")
+
+    def check(self, word: str = "check") -> str:
+        """Name the element of a check: with its ball lifted where ``word`` is shown."""
+        return "CL" if self.shows(word) else "CK"
 
     def chosen(self, phrase: str) -> bool:
         """Tell whether any group of choices was answered with ``phrase``."""
@@ -80,6 +96,30 @@ class Symbol:
     label_spots: tuple[Spot, ...] = ("right", "left", "above", "below")
     in_row: Symbol | None = None
 
+    def led_to(self, shape: Shape) -> frozenset[str]:
+        """Name the ports at which a plain line ends: one of a lead, none of all other shapes."""
+        if not isinstance(shape, Line) or shape.heads != "none":
+            return frozenset()
+        ends = (shape.points[0], shape.points[-1])
+        return frozenset(name for name, a in self.anchors.items() if (a.x, a.y) in ends)
+
+    def dashed_at(self, ports: frozenset[str]) -> Symbol:
+        """Give the symbol with dashed leads at these ports, for pilot and drain lines."""
+        if not ports:
+            return self
+        shapes = tuple(
+            replace(shape, style="dashed")
+            if isinstance(shape, Line) and self.led_to(shape) and self.led_to(shape) <= ports
+            else shape
+            for shape in self.shapes
+        )
+        anchors = {
+            name: replace(anchor, dashed=anchor.dashed or name in ports)
+            for name, anchor in self.anchors.items()
+        }
+        row = self.in_row.dashed_at(ports) if self.in_row is not None else None
+        return replace(self, shapes=shapes, anchors=anchors, in_row=row)
+
     def posed(self, pose: Pose) -> Symbol:
         """Give the symbol mirrored, turned and shifted; it may no longer be moved after that."""
         return Symbol(
@@ -104,6 +144,7 @@ def symbol(
     anchors: Mapping[str, Anchor],
     *,
     letters: str = "",
+    left: str = "",
     mirror: bool = True,
     turn: bool = False,
     spots: tuple[Spot, ...] = ("right", "left", "above", "below"),
@@ -112,9 +153,12 @@ def symbol(
     """Make a symbol from a build string; the frame is found, rounded out to whole modules.
 
     ``letters`` names, separated by spaces, the ports whose letters are written beside their
-    leads. ValueError if an anchor does not lie on the frame's edge.
+    leads; of leads in the middle those of ``left`` stand at the left. ValueError if an anchor
+    does not lie on the frame's edge.
     """
-    shapes = build(text) + tuple(_letter(name, anchors[name]) for name in letters.split())
+    shapes = build(text) + tuple(
+        _letter(name, anchors[name], left=name in left.split()) for name in letters.split()
+    )
     x0, y0, x1, y1 = bounds_of(shapes)
     frame = (
         float(math.floor(x0 + 1e-6)),
@@ -130,15 +174,15 @@ def symbol(
     return Symbol(shapes, dict(anchors), frame, mirror, turn, spots, in_row)
 
 
-def _letter(name: str, anchor: Anchor) -> Text:
+def _letter(name: str, anchor: Anchor, *, left: bool) -> Text:
     """Write a port letter beside a lead of 2 M, outward of the symbol's middle."""
     dx, dy = OUTWARD[anchor.side]
-    out = -1 if anchor.x < 0 else 1
+    out = -1 if anchor.x < 0 or left else 1
     wide = 0.4 * (len(name) - 1)
     if anchor.side in "NS":
         return Text((anchor.x + out * (0.85 + wide), anchor.y - dy * 0.75), name, LETTER)
     return Text((anchor.x - dx * 1.0, anchor.y - 0.9), name, LETTER)
 
 
-LETTER = 1.2
-"""Font size of port letters [M]."""
+LETTER = 1.4
+"""Font size of port letters [M]: capitals 1 M high, the least that a sheet asks for."""

@@ -1,10 +1,7 @@
 """Section of an open-centre bank: six ports, the through passage open at rest."""
 
-from dataclasses import replace
-
-from circuitcheck.basics.shapes import Text
 from circuitcheck.symbols._directional import Positions, directional
-from circuitcheck.symbols._parts import LETTER, Look, Symbol, symbol
+from circuitcheck.symbols._parts import Look, Symbol, symbol
 
 WORDS = ("bank section", "open-centre section")
 _USUAL: Positions = {
@@ -26,13 +23,16 @@ def draw(look: Look) -> Symbol:
             positions=look.positions or _USUAL,
             rest=look.rest or "centre",
             actuation=look.actuation or ("lever", "spring centred"),
-            shown=look.shown,
+            shown=look.shown.partition(", ")[0],
         ),
         reach=reach,
     )
     if checked:
-        text = text.replace(f"L -2,2 -2,{reach}", "L -2,2 -2,4; CK(-2,6)")
-    letters = " ".join(name for name in anchors if name != "NO")
-    drawn = symbol(text, anchors, letters=letters, spots=("left", "right", "below"))
-    # the letters of NO stand to the right of its lead, the B of the next one is beyond its own
-    return replace(drawn, shapes=(*drawn.shapes, Text((1.0, -2.9), "NO", 0.8 * LETTER)))
+        text = text.replace(f"L -3,2 -3,{reach}", f"L -3,2 -3,4; {look.check()}(-3,6)")
+    return symbol(
+        text,
+        anchors,
+        letters=" ".join(anchors),
+        left="NO",
+        spots=("left", "right", "below"),
+    )

@@ -6,18 +6,19 @@ WORDS = ("brake valve", "motor brake valve")
 
 _ELEMENT = (
     "SQ({x},0); L {x},-2 {x},{top}; L {x},2 {x},11; V {y},-2 {y},2;"
-    "L {x},-3.5 {c},-3.5 {c},-2; L {x},4 {c},4 {c},2; CK({c},0); JD({x},-3.5); JD({x},4)"
+    "L {x},-3.5 {c},-3.5 {c},-2; L {x},4 {c},4 {c},2; {check}({c},0); JD({x},-3.5); JD({x},4)"
 )
-"""One element: ``x`` its line, ``y`` its arrow, ``c`` its check, ``top`` its motor side."""
+"""One element: ``x`` its line, ``y`` its arrow, ``c`` its check (``check``), ``top`` its end."""
 
 
 def draw(look: Look) -> Symbol:
     """Draw the motor above and the valve below; A on the left, B on the right."""
     shock, feed = look.chosen("crossport reliefs"), look.chosen("anti-cavitation")
     top = -6 - (15 if shock else 0) - (3 if feed else 0)
+    a, b = -9 if look.shows("A open") else -10, 9 if look.shows("B open") else 10
     text = [
-        _ELEMENT.format(x=-9, y=-10, c=-15, top=top - 3),
-        _ELEMENT.format(x=9, y=10, c=15, top=top - 3),
+        _ELEMENT.format(x=-9, y=a, c=-15, check=look.check("A check"), top=top - 3),
+        _ELEMENT.format(x=9, y=b, c=15, check=look.check("B check"), top=top - 3),
         # own pilots from the load side, springs towards the middle
         "D -9,-2.75 -12,-2.75 -12,-.75 -11,-.75; SP(-7,0); AR(-6,0)",
         "D 9,-2.75 12,-2.75 12,-.75 11,-.75; SP(7,0,0,m); AR(6,0)",

@@ -6,11 +6,13 @@ WORDS = ("burst valve", "hose burst valve")
 
 
 def draw(look: Look) -> Symbol:
-    """Draw the load above and the hose below; a bleed hole stands beside the seat."""
-    text = (
-        "L 0,-4 0,-1.5; C 0,-1 .5; L -1,.54 0,1.54 1,.54;"
-        "L -.5,-.5 -.5,-.5; L 0,1.54 0,4; L -.35,.05 .35,.25 -.35,.45 .35,.65 0,.85; R -2.5,-3 5 6"
-    )
+    """Draw the load above and the hose below; a bleed hole stands beside the seat.
+
+    Once shut, the ball has pressed its spring into the seat, where it is not seen.
+    """
+    ball = "C 0,.83 .5" if look.shows("shut") else "C 0,-1.5 .5"
+    spring = "" if look.shows("shut") else "; L 0,-1 .5,-.75 -.5,-.35 .5,.05 -.5,.45 0,.7 0,1"
+    text = f"L 0,-4 0,-2; {ball}; L -1,.54 0,1.54 1,.54; L 0,1.54 0,4; R -2.5,-3 5 6{spring}"
     if "bleed" in look.has:
         text += "; L 0,-2.5 1.75,-2.5 1.75,-1; OR(1.75,0); L 1.75,1 1.75,2.5 0,2.5"
     return symbol(

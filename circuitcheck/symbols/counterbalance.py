@@ -11,9 +11,9 @@ def draw(look: Look) -> Symbol:
     x = look.arrow
     return symbol(
         f"SQ(0,0); L 0,-2 0,-5; L 0,2 0,5; V {x},-2 {x},2; D 0,-2.5 -3,-2.5 -3,0 -2,0;"
-        "D -2,1 -6,1; SP(2,0); AR(3,0); CK(7,0); L 7,-2 7,-3.5 0,-3.5; L 7,2 7,3.5 0,3.5;"
-        f"JD(0,-3.5); JD(0,3.5); K -4,-4.25 13 8.5{vent}",
+        f"D -2,1 -6,1; SP(2,0); AR(3,0); {look.check()}(7,0);"
+        f"L 7,-2 7,-3 0,-3; L 7,2 7,3 0,3; JD(0,-3); JD(0,3); K -4,-3.6 13 7.2{vent}",
         {"C": port(0, -5, "N"), "V": port(0, 5, "S"), "X": port(-6, 1, "W", dashed=True)},
-        letters="X",
+        letters="C V X",
         spots=("right", "left"),
     )

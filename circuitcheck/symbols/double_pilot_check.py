@@ -8,7 +8,8 @@ WORDS = ("double pilot check", "double pilot-operated check")
 def draw(look: Look) -> Symbol:
     """Draw both seats side by side with crossed pilots, the valve below, the load above."""
     text = (
-        "CK(-3,0); CK(3,0); L -3,2 -3,5; L 3,2 3,5; L -3,-2 -3,-5; L 3,-2 3,-5;"
+        f"{look.check('A open')}(-3,0); {look.check('B open')}(3,0);"
+        "L -3,2 -3,5; L 3,2 3,5; L -3,-2 -3,-5; L 3,-2 3,-5;"
         "D 3,1.4 -1.5,1.4 -1.5,.71 -3,.71; D -3,2.2 1.5,2.2 1.5,.71 3,.71;"
         "jd(3,1.4); jd(-3,2.2); K -5,-3 10 6"
     )

@@ -19,8 +19,9 @@ def draw(look: Look) -> Symbol:
             {"in": port(-4, 0, "W"), "out": port(4, 0, "E")},
             turn=True,
         )
+    past = "SL" if look.shows("check") else "CS"
     return symbol(
-        "DI(0,0); D 0,-2.83 0,2.83; L -2.83,0 -5,0; L 2.83,0 5,0; CS(0,-5,90);"
+        f"DI(0,0); D 0,-2.83 0,2.83; L -2.83,0 -5,0; L 2.83,0 5,0; {past}(0,-5,90);"
         "L -4,0 -4,-5 -2,-5; L 2,-5 4,-5 4,0; JD(-4,0); JD(4,0); K -4.5,-6.5 9 10",
         {"in": port(-5, 0, "W"), "out": port(5, 0, "E")},
         turn=True,

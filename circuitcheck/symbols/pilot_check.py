@@ -8,11 +8,12 @@ WORDS = ("pilot check", "pilot-operated check")
 def draw(look: Look) -> Symbol:
     """Draw ball and seat with the pilot that lifts the ball; a drained piston has a drain."""
     text = (
-        "CK(0,0); L 0,-2 0,-3; L 0,2 0,3; D -4,1.5 -2,1.5 -2,.71 0,.71; D -4,1.5 -4,1.5;"
-        "R -2.5,-2.5 4 5; D -4,1.5 -4,1 -5,1"
+        f"{look.check('open')}(0,0); L 0,-2 0,-3; L 0,2 0,3; R -2.5,-2.5 4 5;"
+        "D -5,1 -4,1 -4,1.5 -2,1.5 -2,.71 0,.71"
     )
     anchors = {"in": port(0, 3, "S"), "out": port(0, -3, "N"), "X": port(-5, 1, "W", dashed=True)}
     if look.chosen("drained"):
-        text += "; D 1.5,1 3,1"
-        anchors["Y"] = port(3, 1, "E", dashed=True)
-    return symbol(text, anchors, letters="Y" if "Y" in anchors else "", spots=("right", "left"))
+        text += "; D 1.5,1 4,1"
+        anchors["Y"] = port(4, 1, "E", dashed=True)
+    letters = " ".join(name for name in anchors if name in "XY")
+    return symbol(text, anchors, letters=letters, spots=("right", "left"))

@@ -17,6 +17,7 @@ def draw(look: Look) -> Symbol:
             pressure_limited=look.chosen("pressure compensated") or "compensator" in look.has,
             torque_limited=bool(look.has & {"torque limit", "power limit"}),
             partner="Z" in look.ports,
+            ruling=look.shown,
         )
     loop = look.chosen("closed loop")
     variable = loop or look.chosen("variable") or look.chosen("electric displacement")

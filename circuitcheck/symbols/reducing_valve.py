@@ -7,7 +7,8 @@ WORD = "reducing valve"
 
 def draw(look: Look) -> Symbol:
     """Draw the valve with flow upwards; three-port ones keep their tank line at T."""
-    text = "PV(0,0); V 0,2 0,-2; D 0,-3 -3,-3 -3,0 -2,0"
+    x = look.closing
+    text = f"PV(0,0); V {x},2 {x},-2; D 0,-3 -3,-3 -3,0 -2,0"
     piloted = look.chosen("piloted") or look.chosen("remote port")
     arrow = "" if look.chosen("sealed") else "; AR({},0)"
     anchors = {"P": port(0, 4, "S"), "A": port(0, -4, "N")}
@@ -26,6 +27,6 @@ def draw(look: Look) -> Symbol:
     text += f"; D {end - 1},0 {end},0 {end},4"
     anchors[drain] = port(end, 4, "S", dashed=True)
     if look.chosen("free-flow check"):
-        text += "; CK(-6,0,180); L -6,-2 -6,-3.5 0,-3.5; L -6,2 -6,3.5 0,3.5;JD(0,-3.5); JD(0,3.5)"
-    letters = "X" if "X" in anchors else ""
-    return symbol(text, anchors, letters=letters, spots=("right", "left"))
+        text += f"; {look.check()}(-6,0,180); L -6,-2 -6,-3.5 0,-3.5;"
+        text += "L -6,2 -6,3.5 0,3.5; JD(0,-3.5); JD(0,3.5)"
+    return symbol(text, anchors, letters=" ".join(anchors), spots=("right", "left"))

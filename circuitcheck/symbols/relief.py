@@ -19,12 +19,12 @@ def draw(look: Look) -> Symbol:
     else:
         text += "; SP(2,0)" + ("" if sealed else "; AR(3,0)")
     anchors = {"P": port(0, -4, "N"), "T": port(0, 4, "S")}
-    return symbol(text, anchors, turn=True, spots=("right", "left"))
+    return symbol(text, anchors, letters="P T", turn=True, spots=("right", "left"))
 
 
 def _in_full(look: Look) -> Symbol:
     """Main stage on the left, control orifice above, pilot stage on the right."""
-    main, pilot = look.arrow, 8 + look.arrow
+    main, pilot = look.arrow, 8 if look.shows("pilot") else 7
     text = (
         f"SQ(0,0); L 0,-2 0,-7; L 0,2 0,7; V {main},-2 {main},2; SP(2,0);"
         "D 0,-2.5 -3,-2.5 -3,0 -2,0;"
@@ -46,5 +46,4 @@ def _in_full(look: Look) -> Symbol:
         anchors["Y"] = port(8, 7, "S", dashed=True)
     else:
         text += "; D 8,2 8,3.5 0,3.5; jd(0,3.5)"
-    letters = " ".join(letter for letter in "XY" if letter in anchors)
-    return symbol(text, anchors, letters=letters, spots=("right", "left"))
+    return symbol(text, anchors, letters=" ".join(anchors), spots=("right", "left"))

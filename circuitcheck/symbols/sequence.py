@@ -22,6 +22,6 @@ def draw(look: Look) -> Symbol:
         text += f"; D {end - 1},0 {end},0 {end},4"
         anchors["Y"] = port(end, 4, "S", dashed=True)
     if look.chosen("free-flow check"):
-        text += "; CK(-6,0,180); L -6,-2 -6,-3.5 0,-3.5; L -6,2 -6,3.5 0,3.5;JD(0,-3.5); JD(0,3.5)"
-    letters = "X" if "X" in anchors else ""
-    return symbol(text, anchors, letters=letters, spots=("right", "left"))
+        text += f"; {look.check()}(-6,0,180); L -6,-2 -6,-3.5 0,-3.5;"
+        text += "L -6,2 -6,3.5 0,3.5; JD(0,-3.5); JD(0,3.5)"
+    return symbol(text, anchors, letters=" ".join(anchors), spots=("right", "left"))

@@ -7,7 +7,8 @@ WORD = "wheel"
 
 def draw(look: Look) -> Symbol:
     """Draw tyre, rim and the way it rolls."""
-    wheel = "C 0,0 3; C 0,0 1.5; B 0,0 .25; L -4,-3 4,-3; V 0,-4 3,-4"
+    way = "V 3,-4 0,-4" if look.shows("back") else "V 0,-4 3,-4"
+    wheel = f"C 0,0 3; C 0,0 1.5; B 0,0 .25; L -4,-3 4,-3; {way}"
     return symbol(
         f"{wheel}; SH(0,3,90)",
         {"shaft": port(0, 5, "S")},

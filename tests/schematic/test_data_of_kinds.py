@@ -102,3 +102,13 @@ def test_the_text_may_ask_for_pump_controls_in_short_form() -> None:
         pump = next(i for i in from_circuit(project.circuit).items if i.id == "P1")
         heights.append(pump.symbol.frame[3] - pump.symbol.frame[1])
     assert heights[1] < heights[0]
+
+
+@pytest.mark.parametrize(
+    ("said", "written"), [("", "normally open"), (", locked open", "locked open")]
+)
+def test_a_shut_off_says_how_it_stands_at_rest(said: str, written: str) -> None:
+    text = PRESS.replace("\nlines\n", f"\n  SV1 shut-off{said}\n\nlines\n", 1)
+    text = text.replace("from P1 P to V1 P", "from P1 P through SV1 to V1 P", 1)
+    circuit = pipeline.parse(text).circuit
+    assert data_lines(circuit.parts["SV1"], circuit) == (written,)

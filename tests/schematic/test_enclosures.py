@@ -43,11 +43,13 @@ def test_every_section_has_an_outline(winch: tuple[Netlist, Drawing]) -> None:
     assert drawing.faults == ()
     assert [outline.id for outline in drawing.outlines] == ["S1", "S2"]
     for outline in drawing.outlines:
-        polygon, text = outline.shapes
+        polygon, text, *letters = outline.shapes
         assert isinstance(polygon, Polygon)
         assert polygon.style == "dash-dot"
         assert isinstance(text, Text)
         assert text.content == f"{outline.id} ls_section"
+        assert letters
+        assert len(letters) == len(outline.letters)
     assert 'id="block-S1"' in drawing.svg()
 
 

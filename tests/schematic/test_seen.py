@@ -10,9 +10,12 @@ import pytest
 
 from circuitcheck import pipeline
 from circuitcheck.basics.folders import folder
+from circuitcheck.basics.shapes import Line
 from circuitcheck.pipeline import Project
 from circuitcheck.schematic import Drawing, Extra, draw, from_circuit
 from circuitcheck.schematic.painting import pieces
+from circuitcheck.schematic.sheet import compose
+from circuitcheck.schematic.svg import Painted
 from circuitcheck.schematic.tables import parts_table, step_table
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -115,8 +118,38 @@ def test_tables_legend_and_title_block_do_not_overlap() -> None:
             points = [tuple(map(float, p.split(","))) for p in frame.get("points", "").split()]
             xs, ys = [p[0] for p in points], [p[1] for p in points]
             boxes[name] = (min(xs), min(ys), max(xs), max(ys))
-    assert set(boxes) == {"table-steps", "table-parts", "title-block"}
+    assert set(boxes) == {"table-steps", "table-parts", "title-block"}  # no letter to explain
     listed = list(boxes.values())
     for k, a in enumerate(listed):
         for b in listed[k + 1 :]:
             assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+
+
+def test_a_lead_has_the_colour_and_width_of_its_line() -> None:
+    drawing = drawn("press", "press", "colours")
+    assert drawing.seen is not None
+    groups, _ = compose(drawing.layout, [], None, (), drawing.seen)
+    painted = {g.id: [s for s in g.shapes if isinstance(s, Painted)] for g in groups}
+    anchor = drawing.layout.bodies["P1"].anchor("P")
+    lead = next(
+        s
+        for s in painted["part-P1"]
+        if isinstance(s.shape, Line) and (anchor.x, anchor.y) in s.shape.points
+    )
+    (line,) = (one for one in drawing.layout.lines if (("P1", "P"), anchor) in one.pins)
+    begins = next(
+        s
+        for s in painted[f"net-{line.net.id}"]
+        if isinstance(s.shape, Line) and (anchor.x, anchor.y) in s.shape.points
+    )
+    assert lead.ink == begins.ink != ""
+    assert lead.width == pytest.approx(begins.width)
+
+
+def test_letters_outside_iso_9461_are_explained_beside_the_list_of_parts() -> None:
+    tables = {table.id: table for table in drawn("steering", "steer", "parts").tables}
+    rows = dict(tables["letters"].rows)
+    assert rows["priority valve CF"] == "controlled flow, served first"
+    assert rows["counterbalance C"] == "load side"
+    assert not any(letter.endswith((" P", " T", " X")) for letter in rows)
+    assert "letters" not in {table.id for table in drawn("press", "press", "parts").tables}
