@@ -131,7 +131,7 @@ def _orders(draw: random.Random, name: str, kind: Kind) -> list[str]:
 def edited(draw: random.Random) -> str:
     """A circuit of the project with a few edits: scraps, figures, words, lines."""
     text = draw.choice(corpus() if draw.random() < 0.97 else examples())
-    for _ in range(draw.randint(1, 5)):
+    for _ in range(draw.randint(1, 3)):
         text = draw.choice(EDITS)(draw, text)
     return text
 
