@@ -86,7 +86,8 @@ def target_of(path: Path, read: Path | None) -> Path:
 
 
 def _coded(content: str | bytes) -> bytes:
-    return content.encode("utf-8") if isinstance(content, str) else content
+    # the name of a file may hold bytes that are no letters; they become question marks
+    return content.encode("utf-8", "replace") if isinstance(content, str) else content
 
 
 def _replace(target: Path, content: bytes) -> None:

@@ -25,8 +25,8 @@ halves of characters. Joiners between letters (U+200C, U+200D) belong to several
 
 _LIKE = dict(
     zip(
-        "АВЕКМНОРСТУХІЈЅаеорсухіјѕһԁԛԝ" "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧον",
-        "ABEKMHOPCTYXIJSaeopcyxijshdqw" "ABEZHIKMNOPTYXov",
+        "АВЕКМНОРСТУХІЈЅаеорсухіјѕһԁԛԝΑΒΕΖΗΙΚΜΝΟΡΤΥΧον",
+        "ABEKMHOPCTYXIJSaeopcyxijshdqwABEZHIKMNOPTYXov",
         strict=True,
     )
 )
@@ -107,6 +107,7 @@ def _meant(word: str, plain: set[str]) -> str | None:
 
 def _as_seen(word: str) -> Iterator[str]:
     for letter in word:
-        simple = unicodedata.normalize("NFKC", letter)
-        full = unicodedata.category(letter) in ("Lu", "Ll", "Nd")
-        yield _LIKE.get(letter, simple if full and len(simple) == 1 and simple.isascii() else letter)
+        plain = unicodedata.normalize("NFKC", letter)
+        wide = unicodedata.category(letter) in ("Lu", "Ll", "Nd")  # raised figures are units
+        simple = plain if wide and len(plain) == 1 and plain.isascii() else letter
+        yield _LIKE.get(letter, simple)

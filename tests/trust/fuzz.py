@@ -18,20 +18,24 @@ import sys
 import tempfile
 import time
 import traceback
+import warnings
 from collections import Counter
 from multiprocessing.connection import Connection
 from pathlib import Path
 from types import FrameType
 
-from tests.trust.inputs import made
+from tests.trust.inputs import corpus, made
+from tests.trust.stages import go
 
 SECONDS = 2.0
 """Processor time that one input may take [s]."""
 BYTES = 500 * 1024**2
 """Memory that the process may have beside its programs."""
+LARGEST_WHOLE = 1500
+"""Bytes of an input that goes through every form of the answer: about ten parts."""
 SILENCE = 60.0
 """A process that has said nothing for so long is ended [s]."""
-BATCH = 200
+BATCH, PROGRESS = 200, 20_000
 
 
 class TooSlowError(BaseException):
@@ -47,14 +51,16 @@ def level_of(number: int) -> str:
 
 def attempt(seed: int, number: int, beside: Path) -> tuple[str, str]:
     """Run one input; give what it came to and, of a failure, the traceback."""
-    from tests.trust.stages import go
-
     sort, data = made(seed, number)
+    level = level_of(number)
+    if level == "whole" and len(data) > LARGEST_WHOLE:
+        level = "solve"
     signal.signal(signal.SIGPROF, _too_slow)
     try:
-        signal.setitimer(signal.ITIMER_PROF, SECONDS)
+        # again and again: where the first one meets a clean-up, Python drops its exception
+        signal.setitimer(signal.ITIMER_PROF, SECONDS, 0.05)
         # one in five is a file, as its bytes are; the others come as a text
-        reached = go(data, level_of(number), beside if number % 5 == 0 else None)
+        reached = go(data, level, beside if number % 5 == 0 else None)
     except (Exception, TooSlowError):  # noqa: BLE001 - what is looked for
         return f"{sort} FAILED", traceback.format_exc()
     finally:
@@ -69,7 +75,9 @@ def _too_slow(_signal: int, _frame: FrameType | None) -> None:
 def _work(seed: int, start: int, stop: int, told: Connection) -> None:
     """Run inputs; what came of them is told batch by batch, a failure at once."""
     resource.setrlimit(resource.RLIMIT_DATA, (BYTES, resource.RLIM_INFINITY))
+    warnings.simplefilter("error", RuntimeWarning)  # people would see it beside the answer
     found: Counter[str] = Counter()
+    go(corpus()[0].encode(), "whole")  # libraries are loaded before the clock runs
     with tempfile.TemporaryDirectory() as folder:
         for number in range(start, stop):
             reached, failure = attempt(seed, number, Path(folder) / "input.hyc")
@@ -79,7 +87,9 @@ def _work(seed: int, start: int, stop: int, told: Connection) -> None:
                 found.clear()
 
 
-def campaign(seed: int, start: int, inputs: int, minutes: float = 0.0) -> tuple[Counter[str], list[tuple[int, str]]]:
+def campaign(
+    seed: int, start: int, inputs: int, minutes: float = 0.0
+) -> tuple[Counter[str], list[tuple[int, str]]]:
     """Run inputs; give how many came to what, and the failures by number."""
     context = multiprocessing.get_context("fork")
     total: Counter[str] = Counter()
@@ -95,6 +105,8 @@ def campaign(seed: int, start: int, inputs: int, minutes: float = 0.0) -> tuple[
             while time.monotonic() < end and ours.poll(SILENCE):
                 last, found, failure = ours.recv()
                 total.update(found)
+                if last % PROGRESS == 0:
+                    print(f"{sum(total.values())} inputs, {len(failures)} failures", flush=True)
                 if failure:
                     failures.append((last, failure))
                     print(f"input {last} failed:\n{failure}", flush=True)

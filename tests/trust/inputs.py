@@ -99,12 +99,12 @@ def registry(draw: random.Random) -> str:
 
 
 def _clauses(draw: random.Random, kind: Kind) -> list[str]:
-    said = [kind.word + (draw.choice((" 4/3", " 3/2", " 2/2", " 3/3", "")) if kind.has_ways else "")]
+    ways = draw.choice((" 4/3", " 3/2", " 2/2", " 3/3", "")) if kind.has_ways else ""
+    said = [kind.word + ways]
     for parameter in kind.parameters:
         if draw.random() < (0.98 if parameter.needed else 0.12):
-            bare = parameter.bare and draw.random() < 0.7
-            said.append((f"{figure(draw, parameter)}" if bare
-                         else f"{parameter.name} {figure(draw, parameter)}"))  # fmt: skip
+            name = "" if parameter.bare and draw.random() < 0.7 else f"{parameter.name} "
+            said.append(name + figure(draw, parameter))
     for choice in kind.choices:
         if draw.random() < 0.2:
             said.append(draw.choice(choice.options))
