@@ -57,7 +57,7 @@ def made(seed: int, number: int) -> tuple[str, bytes]:
     """Give the sort of an input and its bytes."""
     draw = random.Random(f"{seed}-{number}")
     sorts: tuple[tuple[int, Callable[[random.Random], str]], ...] = (
-        (55, walked), (15, registry), (20, edited), (6, spliced), (4, flipped),
+        (62, walked), (15, registry), (15, edited), (5, spliced), (3, flipped),
     )  # fmt: skip
     sort = draw.choices([one for _, one in sorts], [weight for weight, _ in sorts])[0]
     text = sort(draw)
