@@ -20,7 +20,11 @@ LONGEST_TEXT = 2_000
 LONGEST_WORD = 200
 """Characters of a line, of a text in quotes, of a word or figure."""
 
-_LONG_LINE = re.compile(rf"[^\n]{{{LONGEST_LINE + 1},}}")
+_LONG_LINE = re.compile(rf"^[^\n]{{{LONGEST_LINE + 1},}}", re.M)
+_MAYBE = re.compile(
+    rf'"[^"\n]{{{LONGEST_TEXT + 1}}}|(?<![^\s",()#])[^\s",()#]{{{LONGEST_WORD + 1}}}'
+)
+"""Whether it is worth to look at the pieces one by one; a long word may stand in a comment."""
 _PIECES = re.compile(
     rf'(?P<text>"[^"\n]{{{LONGEST_TEXT + 1},}}")|"[^"\n]*"|#[^\n]*'
     rf'|(?P<word>[^\s",()#]{{{LONGEST_WORD + 1},}})|[^\s",()#]+'
@@ -40,6 +44,8 @@ def beyond(source: str, file: str) -> tuple[Finding, str] | None:
         message = f"this line has {len(line.group())} characters; a line has {LONGEST_LINE} at most"
         remedy = "a comma at the end of a line goes on with the sentence on the next one"
         return _found(source, file, line.start(), 1, message, remedy)
+    if not _MAYBE.search(source):
+        return None
     for piece in _PIECES.finditer(source):
         if piece.lastgroup is not None:
             noun, most = ("text", LONGEST_TEXT) if piece["text"] else ("word", LONGEST_WORD)

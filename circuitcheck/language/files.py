@@ -7,6 +7,7 @@ from pathlib import Path
 from circuitcheck.basics.findings import Finding
 from circuitcheck.language.bounds import MOST_BYTES
 from circuitcheck.language.plain import UnreadableError, plain_text
+from circuitcheck.language.sentences import plain_newlines
 from circuitcheck.language.text import Text
 from circuitcheck.language.uses import read
 
@@ -20,5 +21,5 @@ def read_file(path: str | Path) -> tuple[Text, list[Finding]]:
     try:
         source = plain_text(Path(path), MOST_BYTES, pipes=True)
     except UnreadableError as problem:
-        return Text(name, "", complete=False), [problem.finding(name)]
+        return Text(name, plain_newlines(problem.text), complete=False), [problem.finding(name)]
     return read(source, name, Path(path).parent)

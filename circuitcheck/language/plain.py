@@ -12,7 +12,10 @@ from circuitcheck.language.faults import fault
 
 @dataclass
 class UnreadableError(Exception):
-    """A file that is no text: what is wrong, what to do; line and column of a wrong mark."""
+    """A file that is no text: what is wrong, what to do; line and column of a wrong mark.
+
+    ``text`` is what can be shown of it.
+    """
 
     slug: str
     message: str
@@ -20,6 +23,7 @@ class UnreadableError(Exception):
     line: int = 1
     column: int = 1
     width: int = 0
+    text: str = ""
 
     def finding(self, name: str) -> Finding:
         """Say it at the place in the file itself."""
@@ -63,4 +67,5 @@ def plain_text(path: Path, most: int, pipes: bool = False) -> str:
             before.count("\n") + 1,
             len(before) - before.rfind("\n"),
             1,
+            data.decode("utf-8", "replace"),
         ) from error

@@ -38,7 +38,7 @@ def listed(table: str, chapter: str) -> Listed:
     try:
         rows = [(reader.line_num, row) for row in reader]
     except csv.Error as wrong:
-        raise ValueError(f"line {reader.line_num + 1} is no line of a table: {wrong}") from wrong
+        raise ValueError(f"line {reader.line_num} is no line of a table: {wrong}") from wrong
     heads = [COLUMNS.get(head.strip().lower(), "") for head in rows[0][1]] if rows else []
     if "subject" not in heads or "value" not in heads:
         raise ValueError(

@@ -1,8 +1,4 @@
-"""Input that is meant to hurt, each with the words that answer it.
-
-Answers come within 2 s of processor time; that they need little memory is seen by the process
-of `test_what_is_too_large_is_refused_with_little_memory`.
-"""
+"""Input that is meant to hurt, each with the words that answer it, in little time and memory."""
 
 from __future__ import annotations
 
@@ -25,6 +21,8 @@ from circuitcheck.pipeline import Project, open_file, parse
 from tests.cli.conftest import SMALL
 
 MILLION = 1_000_000
+SECONDS = 4.0
+"""Twice what an answer may take [s of processor time]: the machine may be busy."""
 Run = Callable[..., Any]
 
 
@@ -37,7 +35,7 @@ def told(project: Project) -> str:
 def of(text: str) -> str:
     began = time.process_time()
     said = told(parse(text, "x.hyc"))
-    assert time.process_time() - began < 2.0
+    assert time.process_time() - began < SECONDS
     return said
 
 
@@ -133,11 +131,11 @@ FIGURES = {
     "-1e308 bar": "-1e308 is too large a figure",
     "1e-320 bar": "'set' is too small",
     "(1e308 bar * 1e308)": "this sum comes to too large a figure",
-    "(1 bar / 0)": "zero",
-    "(0 bar / (1 - 1))": "zero",
+    "(1 bar / 0)": "this is 0, and nothing can be divided by it",
+    "(0 bar / (1 - 1))": "this is 0, and nothing can be divided by it",
     "210 bar^999999": "'^999999' does not belong here",
-    "210 m999999": "does not belong here",
-    "1/0 bar": "zero",
+    "210 m999999": "'m999999' is not a unit",
+    "1/0 bar": "'1/0' divides by 0",
 }
 
 
@@ -160,10 +158,16 @@ def test_options_take_no_such_figures(circuitcheck: Run, tmp_path: Path) -> None
         answer = circuitcheck("duty", file, "--hold", value)
         assert answer.status == 2, value
         assert "Error: Invalid value for '--hold'" in answer.err
-    for value in ("nan bar", "1e999 bar", "1 to inf bar, 3 points", "1 to 2 bar, 1e99 points"):
+    for value, said in {
+        "nan bar": "write: 50 to 300 bar",
+        "1e999 bar": "inf is too large a figure",
+        "1 to inf bar, 3 points": "'R1 set' needs a unit",
+        "1 to 2 bar, 1e99 points": "write: 50 to 300 bar",
+        "1 to 2 bar, 99999999999 points": "from 1 point to a thousand million",
+    }.items():
         answer = circuitcheck("sweep", file, "--vary", f"R1 set = {value}")
         assert answer.status == 2, value
-        assert "fault of circuitcheck" not in answer.err
+        assert said in " ".join(answer.err.split())
 
 
 # ---- what the eye does not see -------------------------------------------------------
@@ -192,7 +196,7 @@ def test_marks_that_cannot_be_seen(mark: str, where: str) -> None:
     said = of(text)
     assert said.startswith(f"hidden-mark: a mark that cannot be seen: {HIDDEN[mark]}; delete it")
     finding = parse(text).mistakes[0]
-    assert text.splitlines()[0][finding.place.column - 1] == mark or mark in "\x85\u2028"
+    assert text[finding.place.column - 1] == mark
 
 
 LOOK_ALIKES = {
@@ -233,7 +237,10 @@ UNCHANGED = {
     "no last line end": SMALL.rstrip("\n").encode(),
 }
 NO_TEXT = {
-    "latin-1": (SMALL.replace("Test", "Tést").encode("latin-1"), "1:11: error: this character is"),
+    "latin-1": (
+        SMALL.replace("Test", "Tést").encode("latin-1"),
+        "x.hyc:1:11: error: this character is",
+    ),
     "cut letter": (SMALL.encode() + b"\xe2\x82", "this character is not written in UTF-8"),
     "long form": (SMALL.encode() + b"\xc0\xaf", "this character is not written in UTF-8"),
     "half letters": (SMALL.encode() + b"\xed\xa0\x80", "this character is not written in UTF-8"),
@@ -342,9 +349,16 @@ def test_a_catalogue_that_is_meant_to_hurt(tmp_path: Path) -> None:
     (tmp_path / "parts").mkdir()
     file, catalogue = tmp_path / "x.hyc", tmp_path / "parts" / "own.toml"
     file.write_text(SMALL, encoding="utf-8")
-    for text in ("a = " + "[" * 100_000, "a.b" * 1000, '[x]\nkind = "tank"\nz = nan', "[" * 9):
+    for text, said in {
+        "a = " + "[" * 100_000: "catalogue: ",
+        "a.b" * 1000: "catalogue: ",
+        "[" * 9: "catalogue: ",
+        "x" * 2_000_001: "file-unread: ",
+        '[x]\nkind = "tank"\nvolume = nan': "'volume' of a tank takes a figure",
+        '[x]\nkind = "tank"\nvolume = inf': "'volume' of a tank takes a figure",
+    }.items():
         catalogue.write_text(text, encoding="utf-8")
-        assert told(open_file(file)).startswith("catalogue: ")
+        assert said in told(open_file(file))
 
 
 def test_limits_of_a_project_that_are_meant_to_hurt(tmp_path: Path) -> None:
@@ -353,7 +367,7 @@ def test_limits_of_a_project_that_are_meant_to_hurt(tmp_path: Path) -> None:
         "a = " + "[" * 100_000: "its lists are nested too deep",
         "x" * 2_000_001: "is too large to be read",
         "[limits.relief-gap-small]\ngap = nan": "'nan' of relief-gap-small is no figure",
-        '[limits.relief-gap-small]\ngap = "1e9 bar"': "is no figure",
+        '[limits.relief-gap-small]\ngap = "1e9 bar"': "'e9 bar' of relief-gap-small is not a unit",
         "[limits\n": "cannot be read",
     }.items():
         file.write_text(text, encoding="utf-8")
