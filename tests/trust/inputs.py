@@ -1,7 +1,8 @@
 """Inputs for fuzzing, each by its number: the same number and seed give the same bytes.
 
-Five sorts: sentences walked from the grammar, circuits made from the dictionary of kinds,
-circuits of the project with edits, several of them spliced, and with bytes flipped.
+Six sorts: sentences walked from the grammar, circuits made from the dictionary of kinds,
+circuits of the project with edits, with one figure changed, several of them
+spliced, and with bytes flipped.
 """
 
 from __future__ import annotations
@@ -30,6 +31,10 @@ SCRAPS = (
     "block b\n", "end block\n", "parts\n", "lines\n", "cycle\n", "every ", "step ", " bar",
     ", plugged", "driven by E1", "through ", "P-A-P", "values\n a (b)\n b (a)\n", "\x85",
 )  # fmt: skip
+EVERY_FORM = 250
+"""Every so many inputs one goes through every form of the answer, and is made for it."""
+LARGEST_WHOLE = 1500
+"""Characters of such a circuit: about ten parts."""
 LARGEST = 6000
 """Characters of a text at most: a large circuit may take its time."""
 
@@ -59,6 +64,8 @@ def made(seed: int, number: int) -> tuple[str, bytes]:
     sorts: tuple[tuple[int, Callable[[random.Random], str]], ...] = (
         (62, walked), (15, registry), (15, edited), (5, spliced), (3, flipped),
     )  # fmt: skip
+    if number % EVERY_FORM == 0:
+        sorts = ((1, registry), (2, gentle))
     sort = draw.choices([one for _, one in sorts], [weight for weight, _ in sorts])[0]
     text = sort(draw)
     data = text.encode("utf-8", "surrogatepass")
@@ -134,6 +141,12 @@ def edited(draw: random.Random) -> str:
     for _ in range(draw.randint(1, 3)):
         text = draw.choice(EDITS)(draw, text)
     return text
+
+
+def gentle(draw: random.Random) -> str:
+    """A small circuit of the project with one figure changed, which is mostly understood."""
+    small = [text for text in corpus() if len(text) <= LARGEST_WHOLE]
+    return _number(draw, draw.choice(small))
 
 
 def spliced(draw: random.Random) -> str:
