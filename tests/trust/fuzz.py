@@ -4,8 +4,9 @@
 
 An input is known by its number: ``--only N`` runs one again. Of 1000 inputs about 80 go as
 far as operating points and rules, if they are understood, and 4 through every form of the
-answer; the others are read. Inputs run in a process of their own: a traceback, a warning,
-more than 2 s of processor time, more than 500 MB, or the end of that process is a failure.
+answer; the others are read. Inputs run in a process of their own. A traceback, a warning,
+more than 2 s of processor time for a stage (reading, operating points, rules, drawing, lists,
+page), more than 500 MB, or the end of that process is a failure.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ from tests.trust.inputs import EVERY_FORM, corpus, made
 from tests.trust.stages import go
 
 SECONDS = 2.0
-"""Processor time that one input may take [s]."""
+"""Processor time that one stage of an input may take [s]."""
 BYTES = 500 * 1024**2
 """Memory that the process may have beside its programs."""
 SILENCE = 60.0
@@ -53,15 +54,19 @@ def attempt(seed: int, number: int, beside: Path) -> tuple[str, str]:
     level = level_of(number, sort)
     signal.signal(signal.SIGPROF, _too_slow)
     try:
-        # again and again: where the first one meets a clean-up, Python drops its exception
-        signal.setitimer(signal.ITIMER_PROF, SECONDS, 0.05)
         # one in five is a file, as its bytes are; the others come as a text
-        reached = go(data, level, beside if number % 5 == 0 else None)
+        reached = go(data, level, beside if number % 5 == 0 else None, _clock)
     except (Exception, TooSlowError):  # noqa: BLE001 - what is looked for
         return f"{sort} FAILED", traceback.format_exc()
     finally:
         signal.setitimer(signal.ITIMER_PROF, 0.0)
     return f"{sort} {reached}", ""
+
+
+def _clock() -> None:
+    """Start the clock of a stage; it strikes again and again, as Python drops an exception
+    that meets a clean-up."""
+    signal.setitimer(signal.ITIMER_PROF, SECONDS, 0.05)
 
 
 def _too_slow(_signal: int, _frame: FrameType | None) -> None:

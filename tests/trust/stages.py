@@ -10,6 +10,7 @@ import csv
 import io
 import json
 import math
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
@@ -26,27 +27,38 @@ from circuitcheck.schematic import NotDrawable
 LEVELS = ("read", "solve", "whole")
 
 
-def go(data: bytes, level: str, beside: Path | None = None) -> str:
+def _no_clock() -> None:
+    """Where nobody measures."""
+
+
+def go(
+    data: bytes, level: str, beside: Path | None = None, begins: Callable[[], None] = _no_clock
+) -> str:
     """Take an input through to a level; give the last one it came to.
 
     ``beside`` is a file to write the bytes to and read them from; without it they are
-    decoded here. Raises `AssertionError` where the answer is not as it must be.
+    decoded here. ``begins`` is called before every stage: reading, operating points, rules,
+    drawing, lists, page. Raises `AssertionError` where the answer is not as it must be.
     """
+    begins()
     project = _opened(data, beside)
     _findings(project)
     if level == "read" or not project.understood:
         if level == "whole":
-            _forms(project)
+            _forms(project, begins)
         return "read"
+    begins()
     solution = project.solve()
+    begins()
     result = project.check()
     assert all(finding.message for finding in result.findings)
     for point in solution:
         if point.success:
             _sound(point)
     if level == "whole":
+        begins()
         _drawn(project)
-        _forms(project)
+        _forms(project, begins)
     return level
 
 
@@ -85,7 +97,8 @@ def _drawn(project: Project) -> None:
             ElementTree.fromstring(project.draw(step))
 
 
-def _forms(project: Project) -> None:
+def _forms(project: Project, begins: Callable[[], None]) -> None:
+    begins()
     result = project.check()
     for write in (reports.write_check, reports.write_solve, reports.write_report):
         sheet = Sheet()
@@ -96,6 +109,7 @@ def _forms(project: Project) -> None:
     ElementTree.fromstring(reports.as_listed([result], "junit"))
     list(csv.reader(io.StringIO(reports.as_listed([result], "csv"))))
     assert reports.as_listed([result], "markdown")
+    begins()
     page = project.report("html")
     assert "<script>alert" not in page
 
