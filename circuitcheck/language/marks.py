@@ -49,7 +49,7 @@ def deceiving(lines: Lines) -> list[Finding]:
 
 
 def _hidden(lines: Lines) -> list[Finding]:
-    found = []
+    found: list[Finding] = []
     for match in _HIDDEN.finditer(lines.source):
         if len(found) == MOST_TOLD:
             break
@@ -71,7 +71,7 @@ def _look_alikes(lines: Lines) -> list[Finding]:
     source = _ASIDE.sub(lambda aside: " " * len(aside.group()), lines.source)
     words = list(_WORD.finditer(source))
     plain = {word.group() for word in words if word.group().isascii()} | _PORTS
-    found = []
+    found: list[Finding] = []
     for word in words:
         meant = _meant(word.group(), plain)
         if meant is None or len(found) == MOST_TOLD:
