@@ -20,6 +20,9 @@ from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.basics.limits import Limit, limited_rules, limits_of, own_limit
 from circuitcheck.basics.quantities import read_unit
 
+MOST_BYTES = 2_000_000
+"""No such file is larger; own choice."""
+
 _FIGURE = re.compile(r"\s*([+-]?\d+(?:\.\d+)?)\s*(\S.*?)?\s*")
 
 
@@ -43,9 +46,15 @@ def project_limits(folder: Path) -> tuple[dict[str, dict[str, Limit]], list[Find
 def _read(path: Path, keys: tuple[str, ...]) -> tuple[Any, Finding | None]:
     """Give the table of limits, None where the file has none; or why it cannot be read."""
     try:
-        found: Any = tomllib.loads(path.read_text(encoding="utf-8"))
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+        if len(data) > MOST_BYTES:
+            return None, _wrong(f"{path.name} is too large to be read")
+        found: Any = tomllib.loads(data.decode("utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as problem:
         return None, _wrong(f"{path.name} cannot be read: {problem}")
+    except RecursionError:
+        return None, _wrong(f"{path.name} cannot be read: its lists are nested too deep")
     for key in keys:
         found = found.get(key) if isinstance(found, dict) else None
     return found, None

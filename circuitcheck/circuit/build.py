@@ -52,6 +52,8 @@ def build(text: Text) -> tuple[Circuit | None, list[Finding]]:
     figures = FigureReader(desk, values, Files(text.file, text.folder))
     opener = BlockOpener(desk, text, figures, values)
     text, blocks = opener.open(text), opener.opened
+    if opener.full:
+        return None, _told(desk)
     clauses = ClauseReader(desk, figures)
     defaults = Defaults(desk, text, clauses)
 

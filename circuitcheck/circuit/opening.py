@@ -26,7 +26,7 @@ from circuitcheck.language.text import (
 )
 
 MOST_PARTS = 100_000
-"""Parts in blocks, at most; blocks inside blocks can multiply them. Own choice."""
+"""Parts at most; blocks inside blocks can multiply them. Own choice."""
 
 
 @dataclass
@@ -74,7 +74,8 @@ class BlockOpener:
         self.assumptions: list[Assumption] = []
         self._names: set[str] = set()
         self._parts = 0
-        self._full = False
+        self.full = False
+        """Whether there are more parts than are read."""
         self._every: dict[tuple[str, str], list[Clause]] = {}
         """What ``every`` says of a block, by where it stands and the block's name."""
         for sentence in text.sentences("defaults"):
@@ -99,6 +100,18 @@ class BlockOpener:
     ) -> list[Sentence]:
         """Give the sentence of a part; of a block, that and all sentences inside it."""
         found = [sentence]
+        if self.full:
+            return found
+        self._parts += len(sentence.names)
+        if self._parts > MOST_PARTS:
+            self.full = True
+            self._desk.error(
+                "too-many-parts",
+                sentence.place,
+                f"this text comes to more than {MOST_PARTS} parts",
+                "cut the machine into several circuits; use fewer blocks inside blocks",
+            )
+            return found
         form = self.form_of(sentence)
         if form is None:
             return found
@@ -111,17 +124,6 @@ class BlockOpener:
                 "a block cannot stand inside itself; take this part away",
             )
             self._desk.silent.update(name.text for name in sentence.names)
-            return found
-        if self._parts > MOST_PARTS:
-            if self._full:
-                return found
-            self._full = True
-            self._desk.error(
-                "too-many-parts",
-                sentence.place,
-                f"the blocks of this text come to more than {MOST_PARTS} parts",
-                "use fewer blocks inside blocks",
-            )
             return found
         for name in sentence.names:
             key = name.text.lower()
@@ -157,7 +159,6 @@ class BlockOpener:
                 elif chapter.word == "drawing":
                     gathered.hints.append(inside.hint(row))
                 elif chapter.word == "parts":
-                    self._parts += 1
                     found += self._part(inside.part(row), chain, gathered)
         return found
 

@@ -24,6 +24,10 @@ OIL = Parameter(
 )
 
 
+MOST_STEPS = 2_000
+"""Of a cycle, more than the tables of an answer are read for; own choice."""
+
+
 class StepReader:
     """Reads the sentences of ``cycle``."""
 
@@ -59,6 +63,15 @@ class StepReader:
         steps: dict[str, Step] = {}
         standing = {part.name: part.rest for part in self._spools}
         own, inside = _by_depth(text)
+        if len(own) > MOST_STEPS:
+            self._desk.error(
+                "too-many-steps",
+                own[MOST_STEPS].place,
+                f"this cycle has {len(own)} steps; more than {MOST_STEPS} are not read",
+                "vary one step instead, by a chapter 'variations' or  circuitcheck sweep",
+            )
+            self.silent.update(name.text for sentence in own for name in sentence.names)
+            return [], repeats
         for sentence in own:
             step = self._step(sentence)
             before = steps.get(step.name)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -78,19 +79,46 @@ def _run(args: Sequence[str] | None) -> int:
     try:
         status = group.main(args, prog_name="circuitcheck", standalone_mode=False)
     except click.ClickException as error:
-        error.show()
-        return error.exit_code
+        return _refused(error)
     except (click.Abort, KeyboardInterrupt):
         return INTERRUPTED
     except Exception as error:  # the last stop before the person at the keyboard
+        if isinstance(error, OSError) and error.filename is None:  # of a stream, not a file
+            return _unheard(error)
         if os.environ.get(TRACE):
             raise
-        click.echo(
-            f"circuitcheck: this is a fault of circuitcheck, not of your text:\n"
-            f"  {type(error).__name__}: {error}\n"
-            f"Please report it together with the text that was read. To see where it\n"
-            f"happened, run the command again with {TRACE}=1 in the environment.",
-            err=True,
-        )
-        return FAULT
+        return _fault(error)
     return status if isinstance(status, int) else 0
+
+
+def _refused(error: click.ClickException) -> int:
+    """Say what a command refuses, with its usage where it was called in a wrong way."""
+    from circuitcheck.cli._output import complain
+
+    told = io.StringIO()
+    error.show(told)
+    complain(told.getvalue().rstrip("\n"))
+    return error.exit_code
+
+
+def _unheard(error: OSError) -> int:
+    """Deal with help or a version that cannot be printed."""
+    from circuitcheck.cli._output import not_read
+
+    try:
+        not_read(error)
+    except click.ClickException as refusal:
+        return _refused(refusal)
+    return 0
+
+
+def _fault(error: Exception) -> int:
+    from circuitcheck.cli._output import complain
+
+    complain(
+        f"circuitcheck: this is a fault of circuitcheck, not of your text:\n"
+        f"  {type(error).__name__}: {error}\n"
+        f"Please report it together with the text that was read. To see where it\n"
+        f"happened, run the command again with {TRACE}=1 in the environment."
+    )
+    return FAULT

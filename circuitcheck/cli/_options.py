@@ -47,5 +47,5 @@ def with_listed(project: Project, table: Path, chapter: str) -> Project:
 
     try:
         return with_table(project, table, chapter)
-    except (ValueError, OSError) as problem:
+    except ValueError as problem:
         raise click.UsageError(f"{table}: {problem}") from problem

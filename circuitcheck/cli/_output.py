@@ -6,10 +6,11 @@ import os
 import shutil
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TextIO
 
 import click
 
+from circuitcheck.basics.writing import write_whole
 from circuitcheck.cli._status import NOT_UNDERSTOOD
 from circuitcheck.reports.terminal import NARROW, Sheet
 
@@ -22,7 +23,7 @@ WIDEST = 110
 
 def sheet() -> Sheet:
     """Give a sheet that fits where the answer goes: colour and width of a terminal, or none."""
-    if not sys.stdout.isatty():
+    if sys.stdout is None or not sys.stdout.isatty():
         return Sheet()
     width = min(shutil.get_terminal_size((NARROW, 24)).columns, WIDEST)
     return Sheet(width, colour="NO_COLOR" not in os.environ)
@@ -33,19 +34,35 @@ def say(text: str) -> None:
 
     Raises `NotWritten` where the answer goes to a disk that is full or the like.
     """
+    if sys.stdout is None:  # closed by who called: circuitcheck ... >&-
+        raise refused("the answer", "the output is closed")
     try:
         sys.stdout.write(text)
         sys.stdout.flush()
     except OSError as error:
-        # what is still to come, and Python's own last flush, go nowhere
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        if not isinstance(error, BrokenPipeError):
-            raise refused("the answer", error) from error
+        not_read(error)
+
+
+def not_read(error: OSError) -> None:
+    """Take it that an answer is not read to its end; `NotWritten` unless its reader stopped."""
+    _send_nowhere(sys.stdout)
+    if not isinstance(error, BrokenPipeError):
+        raise refused("the answer", error) from error
+
+
+def _send_nowhere(stream: TextIO) -> None:
+    """Let what is still to come, and Python's own last flush, go nowhere."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, stream.fileno())
+    os.close(nowhere)
 
 
 def complain(text: str) -> None:
     """Print what is not the answer: to the second stream, so that pipes stay clean."""
-    click.echo(text, err=True)
+    try:
+        click.echo(text, err=True)
+    except OSError:  # there is nobody to tell; the exit status says it
+        _send_nowhere(sys.stderr)
 
 
 def not_understood(result: Result, units: str | None = None) -> int:
@@ -68,7 +85,7 @@ def write_file(path: Path, content: str | bytes, read: Path | None) -> None:
         if target.exists() and not target.is_file():  # a device or a pipe
             target.write_bytes(_coded(content))
             return
-        _replace(target, _coded(content))
+        write_whole(target, _coded(content))
     except OSError as error:
         raise refused(path, error) from error
 
@@ -86,19 +103,8 @@ def target_of(path: Path, read: Path | None) -> Path:
 
 
 def _coded(content: str | bytes) -> bytes:
-    return content.encode("utf-8") if isinstance(content, str) else content
-
-
-def _replace(target: Path, content: bytes) -> None:
-    part = target.with_name(f".{target.name}.{os.getpid()}.part")
-    try:
-        with part.open("xb") as file:
-            file.write(content)
-        if target.exists():
-            shutil.copymode(target, part)
-        part.replace(target)
-    finally:
-        part.unlink(missing_ok=True)
+    # the name of a file may hold bytes that are no letters; they become question marks
+    return content.encode("utf-8", "replace") if isinstance(content, str) else content
 
 
 class NotWritten(click.ClickException):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 
@@ -24,6 +25,9 @@ def in_si(quantity: str) -> Callable[[click.Context, click.Parameter, str | None
             advice = unit_advice(found[2], quantity) if found else None
             why = f"'{text}' is not {expected(quantity)}" + (f"; {advice}" if advice else "")
             raise click.BadParameter(why, ctx, param)
-        return to_si(float(found[1]), unit)
+        value = to_si(float(found[1]), unit)
+        if not math.isfinite(value):
+            raise click.BadParameter(f"'{text[:20]} ...' is too large a figure", ctx, param)
+        return value
 
     return read

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from os import fsdecode, fsencode
 from os.path import relpath
 from pathlib import Path
 from typing import TYPE_CHECKING
-from urllib.parse import quote, unquote
+from urllib.parse import quote, unquote_to_bytes
 
 import click
 
@@ -137,7 +138,10 @@ def _linked(netlist: Netlist, output: Path | None) -> Netlist:
 
     def led(link: str) -> str:
         path, mark, line = link.rpartition("#")
-        return f"{quote(relpath(unquote(path), output.parent))}{mark}{line}" if path else link
+        if not path:
+            return link
+        file = relpath(fsdecode(unquote_to_bytes(path)), output.parent)
+        return f"{quote(fsencode(file))}{mark}{line}"
 
     items = tuple(replace(item, link=led(item.link)) for item in netlist.items)
     return replace(netlist, items=items)

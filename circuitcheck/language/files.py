@@ -5,7 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from circuitcheck.basics.findings import Finding
+from circuitcheck.language.bounds import MOST_BYTES
 from circuitcheck.language.plain import UnreadableError, plain_text
+from circuitcheck.language.sentences import plain_newlines
 from circuitcheck.language.text import Text
 from circuitcheck.language.uses import read
 
@@ -17,7 +19,7 @@ def read_file(path: str | Path) -> tuple[Text, list[Finding]]:
     """
     name = str(path)
     try:
-        source = plain_text(Path(path))
+        source = plain_text(Path(path), MOST_BYTES, pipes=True)
     except UnreadableError as problem:
-        return Text(name, "", complete=False), [problem.finding(name)]
+        return Text(name, plain_newlines(problem.text), complete=False), [problem.finding(name)]
     return read(source, name, Path(path).parent)

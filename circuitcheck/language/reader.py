@@ -7,9 +7,11 @@ from typing import Any
 
 from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place
+from circuitcheck.language.bounds import beyond
 from circuitcheck.language.chapters import ALONE, FORMS, begins_anew, first_word, names_a_line
 from circuitcheck.language.faults import Instead, fault
 from circuitcheck.language.headings import meant_heading
+from circuitcheck.language.marks import deceiving
 from circuitcheck.language.parse import parse
 from circuitcheck.language.repeats import Repeats
 from circuitcheck.language.sentences import Lines, RawSentence, cut, plain_newlines
@@ -27,9 +29,18 @@ def read(text: str, file: str = "") -> tuple[Text, list[Finding]]:
         What could be read; ``complete`` is false if anything could not.
     list of Finding
         One for each sentence that could not be read. After `MOST_MISTAKES` reading stops
-        and one more finding says so.
+        and one more finding says so. A text that is too long, or holds marks that
+        deceive, is not read at all.
     """
-    reader = _Reader(Lines(file, plain_newlines(text)))
+    source = plain_newlines(text)
+    long = beyond(source, file)
+    if long is not None:
+        return Text(file, long[1], names_lost=True, complete=False), [long[0]]
+    lines = Lines(file, source)
+    wrong = deceiving(lines)
+    if wrong:
+        return Text(file, source, names_lost=True, complete=False), wrong
+    reader = _Reader(lines)
     reader.read()
     return reader.result(), reader.findings
 

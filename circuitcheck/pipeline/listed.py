@@ -9,8 +9,13 @@ from pathlib import Path
 from circuitcheck.basics.findings import Finding
 from circuitcheck.basics.places import Place
 from circuitcheck.circuit.model import Claim
+from circuitcheck.language.plain import UnreadableError, plain_text
+from circuitcheck.language.sentences import plain_newlines
 from circuitcheck.pipeline.project import Project, parse
 from circuitcheck.review.listed import listed
+
+MOST_BYTES = 2_000_000
+"""No table of claims or readings is larger; own choice."""
 
 
 def with_table(project: Project, table: Path, chapter: str) -> Project:
@@ -21,11 +26,13 @@ def with_table(project: Project, table: Path, chapter: str) -> Project:
     Raises
     ------
     ValueError
-        If the table is none; the message is for people.
-    OSError
-        If it cannot be read.
+        If the table is none, or cannot be read; the message is for people.
     """
-    rows = table.read_text(encoding="utf-8-sig")
+    try:
+        rows = plain_newlines(plain_text(table, MOST_BYTES, pipes=True))
+    except UnreadableError as wrong:
+        at = f"line {wrong.line}: " if wrong.width else ""
+        raise ValueError(f"{at}{wrong.message}") from wrong
     more = listed(rows, chapter)
     text = project.text if project.text.endswith("\n") else f"{project.text}\n"
     made = parse(text + more.text, project.file, Path(project.file).resolve().parent)

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from circuitcheck.basics.cells import as_text
 from circuitcheck.basics.quantities import System, number_in, unit_label
 from circuitcheck.studies.chart import Axis, Chart, Field
 from circuitcheck.studies.duty import Duty
@@ -41,7 +42,7 @@ def as_csv(drawn: Chart | Field | Duty, units: System) -> str:
         writer.writerow(["way", "part", "kind", _head(power, units)])
         for way, flows in (("in", drawn.flows.into), ("out", drawn.flows.out)):
             for flow in flows:
-                row_of = [way, flow.part, flow.kind, _number(flow.power, power, units)]
+                row_of = [way, as_text(flow.part), flow.kind, _number(flow.power, power, units)]
                 writer.writerow(row_of)
     return target.getvalue()
 
@@ -50,11 +51,11 @@ def _chart(chart: Chart, units: System) -> Iterator[list[str]]:
     for curve in chart.curves:
         for x, y in zip(curve.x, curve.y, strict=True):
             if np.isfinite(x) and np.isfinite(y):
-                yield [curve.name, curve.kind, _number(float(x), chart.x, units),
+                yield [as_text(curve.name), curve.kind, _number(float(x), chart.x, units),
                        _number(float(y), chart.y, units)]  # fmt: skip
     for mark in chart.marks:
         if np.isfinite(mark.y):
-            yield [mark.name, "point", _number(mark.x, chart.x, units),
+            yield [as_text(mark.name), "point", _number(mark.x, chart.x, units),
                    _number(mark.y, chart.y, units)]  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from xml.etree import ElementTree as Xml
 
@@ -9,6 +10,8 @@ from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.reports.result import Result
 from circuitcheck.reports.sarif import flat
 from circuitcheck.rules import catalogue
+
+_FORBIDDEN = re.compile("[\0-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 
 def as_junit(results: Sequence[Result]) -> str:
@@ -37,10 +40,10 @@ def _suite(result: Result) -> Xml.Element:
     for left in result.not_checked:
         missing.setdefault(left.slug, []).append(f"{left.component} {left.missing}".strip())
     slugs = dict.fromkeys(catalogue()) if result.circuit is not None else {}
-    suite = Xml.Element("testsuite", name=result.file or "text")
+    suite = Xml.Element("testsuite", name=clean(result.file or "text"))
     counts = {"tests": 0, "failures": 0, "errors": 0, "skipped": 0}
     for slug in dict.fromkeys((*slugs, *found)):
-        case = Xml.SubElement(suite, "testcase", name=slug, classname=result.file or "text")
+        case = Xml.SubElement(suite, "testcase", name=slug, classname=suite.get("name", ""))
         counts["tests"] += 1
         grave = [f for f in found.get(slug, ()) if f.severity is not Severity.ADVICE]
         light = [f for f in found.get(slug, ()) if f.severity is Severity.ADVICE]
@@ -69,4 +72,4 @@ def _told(finding: Finding) -> str:
 
 def clean(text: str) -> str:
     """Leave out letters that XML 1.0 forbids."""
-    return "".join(letter for letter in text if letter in "\n\t" or ord(letter) >= 32)
+    return _FORBIDDEN.sub("", text)

@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterator, Sequence
 
+from circuitcheck.basics.cells import as_text
 from circuitcheck.basics.findings import Finding
 from circuitcheck.reports.claims import claims_table
 from circuitcheck.reports.findings_text import accepted_table, count_line, not_checked_table
@@ -16,9 +17,6 @@ from circuitcheck.rules import cautions
 
 HEADS = ("file", "line", "column", "severity", "rule", "component", "port", "step", "message",
          "remedy", "source", "accepted because")  # fmt: skip
-
-FORMULA = ("=", "+", "-", "@", "\t")
-"""A cell that begins so is taken for a formula by spreadsheets."""
 
 
 def as_csv(results: Sequence[Result]) -> str:
@@ -41,7 +39,7 @@ def _row(finding: Finding, reason: str) -> list[str]:
         finding.slug, finding.component, finding.port, finding.step, finding.message,
         finding.remedy, finding.source, reason,
     ]  # fmt: skip
-    return [f"'{cell}" if cell.startswith(FORMULA) else cell for cell in cells]
+    return list(map(as_text, cells))
 
 
 def as_markdown(results: Sequence[Result]) -> str:

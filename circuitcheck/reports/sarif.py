@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import re
 from collections.abc import Iterator, Sequence
 from pathlib import PurePath
 from typing import Any
@@ -69,7 +71,7 @@ def _result(finding: Finding, reason: str, slugs: Sequence[str]) -> Json:
         "ruleId": finding.slug,
         "ruleIndex": slugs.index(finding.slug),
         "level": LEVELS[finding.severity],
-        "message": {"text": f"{finding.message}.{remedy}"},
+        "message": {"text": _plain(f"{finding.message}.{remedy}")},
         "partialFingerprints": {
             "finding/v1": "|".join((finding.slug, finding.component, finding.port, finding.step))
         },
@@ -82,12 +84,17 @@ def _result(finding: Finding, reason: str, slugs: Sequence[str]) -> Json:
     notes = [note for note in finding.notes if note.place.line and note.place.file]
     if notes:
         found["relatedLocations"] = [
-            {"id": i, "message": {"text": note.message}, **_location(note.place)}
+            {"id": i, "message": {"text": _plain(note.message)}, **_location(note.place)}
             for i, note in enumerate(notes)
         ]
     if reason:
         found["suppressions"] = [{"kind": "inSource", "justification": reason}]
     return found
+
+
+def _plain(text: str) -> str:
+    """Keep viewers from making links of square brackets (SARIF 2.1.0, 3.11.6, from memory)."""
+    return re.sub(r"([\\\[\]])", r"\\\1", text)
 
 
 def _location(place: Place) -> Json:
@@ -107,4 +114,4 @@ def uri(file: str) -> str:
     from urllib.parse import quote
 
     path = PurePath(file)
-    return path.as_uri() if path.is_absolute() else quote(path.as_posix())
+    return path.as_uri() if path.is_absolute() else quote(os.fsencode(path.as_posix()))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import textwrap
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal
@@ -19,6 +20,11 @@ MARGIN = "  "
 BREAKABLE = 24
 """Words longer than this may be broken in a table."""
 
+_UNSEEN = re.compile(
+    "[\0-\x08\x0b-\x1a\x1c-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]|\x1b(?!\\[[\\d;]*m)"
+)
+"""What would move a terminal's cursor or turn its writing round: names of files may hold it."""
+
 
 class Sheet:
     """A text under construction. ``colour`` puts marks for a terminal into it."""
@@ -30,7 +36,7 @@ class Sheet:
 
     def text(self) -> str:
         """Give what was written, without blanks at line ends."""
-        lines = (line.rstrip() for line in self._out.getvalue().splitlines())
+        lines = (line.rstrip() for line in _UNSEEN.sub("?", self._out.getvalue()).splitlines())
         return "\n".join(lines).strip("\n") + "\n"
 
     def heading(self, title: str) -> None:

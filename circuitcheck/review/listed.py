@@ -35,7 +35,10 @@ def listed(table: str, chapter: str) -> Listed:
     """
     parted = ";" if table.split("\n", 1)[0].count(";") else ","
     reader = csv.reader(io.StringIO(table.lstrip("\ufeff")), delimiter=parted)
-    rows = [(reader.line_num, row) for row in reader]
+    try:
+        rows = [(reader.line_num, row) for row in reader]
+    except csv.Error as wrong:
+        raise ValueError(f"line {reader.line_num} is no line of a table: {wrong}") from wrong
     heads = [COLUMNS.get(head.strip().lower(), "") for head in rows[0][1]] if rows else []
     if "subject" not in heads or "value" not in heads:
         raise ValueError(
@@ -43,7 +46,8 @@ def listed(table: str, chapter: str) -> Listed:
         )
     by_oil: dict[str, list[tuple[str, int]]] = {}
     for number, row in rows[1:]:
-        said = {head: cell.strip() for head, cell in zip(heads, row, strict=False) if head}
+        cells = zip(heads, row, strict=False)
+        said = {head: " ".join(cell.split()) for head, cell in cells if head}
         if not any(said.values()):
             continue
         if not said.get("subject") or not said.get("value"):

@@ -123,7 +123,7 @@ class _Page:
                     self._fill(arc_head(shape), kept)
             case Text():
                 height = shape.size * _CAPITALS * self.module
-                text = self.space.add_text(shape.content, height=height, dxfattribs=kept)
+                text = self.space.add_text(_literal(shape.content), height=height, dxfattribs=kept)
                 text.set_placement(self._at(shape.at), align=_alignment(_ALIGN[shape.anchor]))
 
     def _fill(self, corners: Sequence[Point], kept: dict[str, Any]) -> None:
@@ -133,6 +133,14 @@ class _Page:
     def _hatch(self, kept: dict[str, Any]) -> Any:
         attributes = {name: value for name, value in kept.items() if name != "lineweight"}
         return self.space.add_hatch(color=_AS_LAYER, dxfattribs=attributes)
+
+
+def _literal(text: str) -> str:
+    """Write marks that DXF would read as signs of its own (%%c, ^J) so that they stay as they are.
+
+    The forms of TEXT in the DXF reference, from memory; ezdxf's ``plain_text`` reads them back.
+    """
+    return text.replace("%%", "%%%%%%").replace("^", "^ ")
 
 
 def _look(painted: Painted, module: float) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, cast, get_args
@@ -96,7 +97,7 @@ def from_circuit(
 def _link(circuit: Circuit, part: Part) -> str:
     """Lead to the line of the text that gives a part."""
     file = part.place.file or circuit.file
-    return f"{quote(file)}#L{part.place.line}" if file and part.place.line else ""
+    return f"{quote(os.fsencode(file))}#L{part.place.line}" if file and part.place.line else ""
 
 
 def _tables(

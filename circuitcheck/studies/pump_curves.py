@@ -43,6 +43,9 @@ SETTINGS = {
 }
 """Figures that shape the curve, and what they are called beside it."""
 
+STILL = 1e-3
+"""Speed up to which a pump, turned by a motor that has stalled, stands [rad/s]; own choice."""
+
 PRESSURE, FLOW = Axis("pressure", "pressure"), Axis("flow", "flow")
 
 
@@ -68,12 +71,15 @@ def pump_chart(solution: Solution, name: str, loaded: bool = True) -> Chart:
     Raises
     ------
     NoCurveError
-        If there is no such pump, or no step is solved.
+        If there is no such pump, no step is solved, or the pump turns in none.
     """
     part = _pump(solution, name)
-    points = [point for point in solution.points if point.success]
-    if not points:
+    solved = [point for point in solution.points if point.success]
+    if not solved:
         raise NoCurveError("no step is solved")
+    points = [point for point in solved if abs(point.parts[name].values["speed"]) > STILL]
+    if not points:
+        raise NoCurveError(f"{name} turns in no step")
     conditions = list(_conditions(part, points))
     top = highest(part, points)
     pressures = np.linspace(0.0, top, POINTS)

@@ -10,13 +10,11 @@ from typing import BinaryIO
 
 import numpy as np
 
+from circuitcheck.basics.cells import as_text
 from circuitcheck.sweeps.table import Column, Table
 
 DIGITS = 10
 """Significant figures written: beyond what the solver promises."""
-
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-"""Beginnings that a spreadsheet takes for a formula."""
 
 
 def encode(table: Table) -> bytes:
@@ -49,8 +47,7 @@ def _cells(column: Column) -> list[str]:
 
 
 def _text(word: str) -> str:
-    if word.startswith(_FORMULA):
-        word = f"'{word}"
+    word = as_text(word)
     if any(mark in word for mark in ',"\n\r'):
         word = '"' + word.replace('"', '""') + '"'
     return word

@@ -145,9 +145,7 @@ def run(
         If the workers cannot do it
     """
     sweep.work.check()
-    store = Store(target, sweep.fingerprint(), sweep.pieces)
-    if afresh:
-        store.discard()
+    store = Store(target, sweep.fingerprint(), sweep.pieces, afresh)
     count = sweep.work.plan.count
     with store:
         missing = store.missing

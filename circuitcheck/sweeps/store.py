@@ -10,11 +10,14 @@ import json
 import os
 import shutil
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from pathlib import Path
 from typing import IO, Any, BinaryIO
 
+from circuitcheck.basics.writing import write_whole
+
 Join = Callable[[Iterable[Path], BinaryIO], None]
-JOB = "sweep.json"
+JOB, LOCK = "sweep.json", "lock"
 
 
 class StoreError(Exception):
@@ -22,39 +25,58 @@ class StoreError(Exception):
 
 
 class Store:
-    """The pieces of one sweep, by number. ``with`` keeps other runs out of it."""
+    """The pieces of one sweep, by number. ``with`` keeps other runs out of it.
 
-    def __init__(self, target: Path, fingerprint: str, pieces: int) -> None:
+    ``afresh`` throws away what an earlier run left.
+    """
+
+    def __init__(self, target: Path, fingerprint: str, pieces: int, afresh: bool = False) -> None:
         self.target, self.folder = target, target.with_name(f"{target.name}.parts")
+        self._afresh = afresh
         self._job = {"fingerprint": fingerprint, "pieces": pieces}
         self._pieces = pieces
         self._lock: IO[str] | None = None
 
     def __enter__(self) -> Store:
-        fresh = not self.folder.exists()
-        self.folder.mkdir(exist_ok=True)
-        self._lock = (self.folder / "lock").open("a", encoding="utf-8")
-        if not _locked(self._lock):
-            self._lock.close()
-            raise StoreError(f"another run is writing {self.target}")
+        self._lock = self._alone()
         job = self.folder / JOB
-        if not fresh and job.exists() and _read(job) != self._job:
+        if self._afresh:
+            self._empty()
+        elif job.exists() and _read(job) != self._job:
             self._lock.close()
             raise StoreError(
                 f"{self.folder} holds the unfinished run of another sweep, or of a circuit that "
                 "was changed since; --afresh discards it"
             )
         if not job.exists():
-            _write(job, json.dumps(self._job).encode())
+            write_whole(job, json.dumps(self._job).encode())
         return self
 
     def __exit__(self, *_: object) -> None:
         if self._lock is not None:
             self._lock.close()
 
-    def discard(self) -> None:
-        """Throw away what an earlier run left."""
-        shutil.rmtree(self.folder, ignore_errors=True)
+    def _alone(self) -> IO[str]:
+        """Give the locked file that keeps other runs out; a finished run takes its file along."""
+        place = self.folder / LOCK
+        while True:
+            self.folder.mkdir(exist_ok=True)
+            try:
+                lock = place.open("a", encoding="utf-8")
+            except FileNotFoundError:  # a run that finished has just removed the folder
+                continue
+            if not _locked(lock):
+                lock.close()
+                raise StoreError(f"another run is writing {self.target}")
+            if place.exists() and os.path.samestat(os.fstat(lock.fileno()), place.stat()):
+                return lock
+            lock.close()
+
+    def _empty(self) -> None:
+        """Remove all but the lock."""
+        for path in self.folder.iterdir():
+            if path.name != LOCK:
+                path.unlink()
 
     @property
     def missing(self) -> list[int]:
@@ -67,8 +89,9 @@ class Store:
 
     def put(self, number: int, data: bytes, tally: dict[str, int]) -> None:
         """Keep a piece."""
-        _write(self._told(number), json.dumps({"bytes": len(data), "tally": tally}).encode())
-        _write(self._piece(number), data)
+        told = json.dumps({"bytes": len(data), "tally": tally}).encode()
+        write_whole(self._told(number), told, tidy=False)
+        write_whole(self._piece(number), data, tidy=False)
 
     def tally(self) -> dict[str, int]:
         """Add up what the pieces were told with."""
@@ -88,23 +111,19 @@ class Store:
         if self.target.exists():
             shutil.copymode(self.target, part)
         part.replace(self.target)
-        self.__exit__()  # an open file could not be removed everywhere
-        shutil.rmtree(self.folder)
+        self._empty()
+        if os.name == "nt":  # an open file cannot be removed there
+            self.__exit__()
+        (self.folder / LOCK).unlink()
+        self.__exit__()
+        with suppress(OSError):  # the next run may have begun in it
+            self.folder.rmdir()
 
     def _piece(self, number: int) -> Path:
         return self.folder / f"{number:09d}.piece"
 
     def _told(self, number: int) -> Path:
         return self.folder / f"{number:09d}.json"
-
-
-def _write(path: Path, data: bytes) -> None:
-    part = path.with_suffix(f"{path.suffix}.{os.getpid()}.part")
-    with part.open("wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    part.replace(path)
 
 
 def _read(path: Path) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -41,6 +42,7 @@ RC: dict[Any, Any] = {
     "axes.axisbelow": True,
     "lines.linewidth": 1.8,
     "legend.frameon": False,
+    "text.parse_math": False,  # a $ in a name is a dollar, no formula
     "svg.fonttype": "path",
     "svg.hashsalt": "circuitcheck",
     "pdf.compression": 6,
@@ -50,8 +52,13 @@ RC: dict[Any, Any] = {
 
 @contextmanager
 def ours() -> Iterator[None]:
-    """Draw in our style, whatever else the program has set."""
-    with mpl.rc_context():
+    """Draw in our style, whatever else the program has set.
+
+    What the library says of letters that its font lacks, or of very long names, is not for
+    those who read the answer: they see it in the picture.
+    """
+    with mpl.rc_context(), warnings.catch_warnings():
+        warnings.simplefilter("ignore", UserWarning)
         mpl.rcdefaults()
         mpl.rcParams.update(RC)
         yield

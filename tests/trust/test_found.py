@@ -1,0 +1,45 @@
+"""What fuzzing has found, each as a test."""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from circuitcheck.pipeline import open_file, parse
+from circuitcheck.studies.chart import NoCurveError
+from tests.cli.conftest import SMALL
+
+
+def test_a_pump_that_a_stalled_motor_turns_has_no_curve(project: Path) -> None:
+    """Its test speed would be zero: a warning of the program, and a curve of nothing."""
+    stalled = open_file(project / "tests" / "published" / "WE-41.hyc")
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        with pytest.raises(NoCurveError, match="P2 turns in no step"):
+            stalled.curves("pump", "P2")
+        assert stalled.report("html")
+
+
+def test_a_dollar_in_a_name_is_no_formula_of_a_picture() -> None:
+    text = SMALL.replace("step first", r'step "$\undefined{"')
+    assert parse(text).report("html")
+
+
+def test_a_warning_of_pictures_is_not_told() -> None:
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert parse(SMALL.replace("step first", 'step "漢字"')).report("html")
+
+
+def test_an_endless_figure_of_an_option_is_refused(
+    circuitcheck: Callable[..., Any], tmp_path: Path
+) -> None:
+    file = tmp_path / "x.hyc"
+    file.write_text(SMALL, encoding="utf-8")
+    answer = circuitcheck("duty", file, "--hold", "9" * 400 + " degC")
+    assert answer.status == 2
+    assert "is too large a figure" in answer.err
