@@ -14,11 +14,9 @@ from circuitcheck.schematic.grid import (
     Arms,
     Grid,
     Reached,
-    Search,
-    ahead,
-    find_way,
 )
 from circuitcheck.schematic.netlist import CONTROL_KINDS, Net
+from circuitcheck.schematic.ways import Search, ahead, find_way
 from circuitcheck.symbols import Anchor
 
 _ROUNDS = 3  # of improvement
