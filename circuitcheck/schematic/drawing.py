@@ -12,6 +12,7 @@ from circuitcheck.schematic.differences import UnplaceableError
 from circuitcheck.schematic.enclosures import Outline, enclose
 from circuitcheck.schematic.export import as_dxf
 from circuitcheck.schematic.heeded import unheeded
+from circuitcheck.schematic.instruments import attach
 from circuitcheck.schematic.label_room import with_air
 from circuitcheck.schematic.netlist import Netlist
 from circuitcheck.schematic.paper import REDUCED, field_at, fitted, paper_for
@@ -121,7 +122,8 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
     titles = Titles(title, rows or netlist.rows, netlist.fields)
     least: tuple[Fault, ...] | None = None
     best: Drawing | None = None
-    polished = polish(netlist, _ROOMS[0])
+    core = netlist.without(netlist.free_instruments())
+    polished = polish(core, _ROOMS[0])
     for room, moves in product(_ROOMS, dict.fromkeys((polished.moves, AS_USUAL))):
         ready = polished.layout if (room, moves) == (_ROOMS[0], polished.moves) else None
         drawing, without = _attempt(netlist, room, moves, titles, ready)
@@ -166,15 +168,17 @@ def _without(netlist: Netlist, lost: tuple[str, ...]) -> Netlist:
 
 def _better(drawing: Drawing, netlist: Netlist, polished: Moves) -> Drawing:
     """Give the drawing with a little more room instead, where lines then run clearly better."""
-    if len(netlist.items) > ENOUGH or not crossings(wires_of(drawing.layout)):
+    core = netlist.without(netlist.free_instruments())
+    if len(core.items) > ENOUGH or not crossings(wires_of(drawing.layout)):
         return drawing
-    best = score_of(drawing.layout)
+    best = min(quick_score(core, _ROOMS[0], moves) for moves in (polished, AS_USUAL))
     for moves in dict.fromkeys((polished, AS_USUAL)):
-        if quick_score(netlist, _ROOMS[1], moves) >= best - CLEARLY:
+        found = quick_score(core, _ROOMS[1], moves)
+        if found >= best - CLEARLY:
             continue
         other, without = _attempt(netlist, _ROOMS[1], moves, drawing.titles)
-        if not other.faults and not without and score_of(other.layout) < best - CLEARLY:
-            drawing, best = other, score_of(other.layout)
+        if not other.faults and not without:
+            drawing, best = other, found
     return drawing
 
 
@@ -182,11 +186,16 @@ def _attempt(
     netlist: Netlist, room: float, moves: Moves, titles: Titles, ready: Layout | None = None
 ) -> tuple[Drawing, list[str]]:
     """Draw with a given room; also name the blocks that found no outline."""
+    free = netlist.free_instruments()
     try:
-        layout = with_air(ready or lay_out(netlist, room, moves))
+        bare = with_air(ready or lay_out(netlist.without(free), room, moves))
     except UnplaceableError as problem:
         nothing = Layout(make_case(netlist), {}, [], [])
         return Drawing(nothing, (), titles, (Fault("no-place", (str(problem),)),)), []
+    layout, lost = attach(bare, netlist, free)
+    if lost:
+        faults = tuple(Fault("no-place", (item.id,)) for item in lost)
+        return Drawing(layout, (), titles, faults), []
     taken = _boxes(layout)
     notes, homeless = place_notes(layout, netlist.values, taken)
     hoses, unnamed = name_tank_hoses(layout, taken)

@@ -21,6 +21,7 @@ from circuitcheck.schematic.signals import is_gallery, keeps_to_level, risers_fi
 from circuitcheck.symbols import Anchor
 
 _OFF_TEXT = 0.3  # least distance of a line from a label [M]
+_TURNS = 3  # rounds in which symbols are mirrored
 _MARGIN = 14  # free nodes round the sheet [M]
 
 
@@ -98,25 +99,19 @@ def lay_out(netlist: Netlist, room: float, moves: Moves = AS_USUAL) -> Layout:
 def place(netlist: Netlist, room: float, moves: Moves = AS_USUAL) -> Placed:
     """Give every item its place; what ``lay_out`` says of room and errors holds."""
     hints = (*moves.orders, *netlist.hints)
-    core = netlist.without_instruments()
-    tries = 3 if core is netlist else 2
+    case = make_case(netlist, signals_above=moves.signals_above)
     mirrored: frozenset[str] = frozenset()
-    decided: frozenset[str] = frozenset()
-    for part in (core,) if core is netlist else (core, netlist):
-        case = make_case(part, signals_above=moves.signals_above)
-        asked = frozenset(case.items) - decided
-        decided |= asked
+    bodies, columns, xs = _across(case, mirrored, room, hints)
+    for _ in range(_TURNS):
+        better = choose_mirrored(case, bodies, xs, mirrored)
+        if better == mirrored:
+            break
+        mirrored = better
         bodies, columns, xs = _across(case, mirrored, room, hints)
-        for _ in range(tries):
-            better = choose_mirrored(case, bodies, xs, mirrored, asked)
-            if better == mirrored:
-                break
-            mirrored = better
-            bodies, columns, xs = _across(case, mirrored, room, hints)
     if moves.flips:
         bodies, columns, xs = _across(case, mirrored ^ moves.flips, room, hints)
     ys, levels = place_levels(case, bodies, columns, xs, room, netlist.hints)
-    return Placed(case, {i: _moved(body, xs[i], ys[i]) for i, body in bodies.items()}, levels)
+    return Placed(case, {i: moved_body(body, xs[i], ys[i]) for i, body in bodies.items()}, levels)
 
 
 def _across(
@@ -128,7 +123,7 @@ def _across(
     return bodies, columns, place_columns(case, bodies, columns, room, hints)
 
 
-def _moved(body: Body, x: float, y: float) -> Body:
+def moved_body(body: Body, x: float, y: float) -> Body:
     """Shift a body with its marks and its label to a place."""
     by = Pose(x, y)
     marks = tuple(
@@ -157,16 +152,7 @@ def route(placed: Placed, *, quick: bool = False) -> Layout:
     shafts = _shafts(case, bodies)
     box = union([body.extent() for body in bodies.values()])
     ys = [*levels.values(), box[1], box[3]]
-    x0, y0 = int(box[0]) - _MARGIN, int(min(ys)) - _MARGIN
-    width, height = int(box[2]) + _MARGIN - x0, int(max(ys)) + _MARGIN - y0
-    grid = Grid(x0, y0, width, height)
-    for body in bodies.values():
-        for part in body.boxes():
-            grid.block(part)
-        if body.label_box:
-            grid.block(_widened(body.label_box, _OFF_TEXT))
-    for _, (ax, ay), (bx, by) in shafts:
-        grid.block((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
+    grid = grid_for(bodies, shafts, (box[0], min(ys), box[2], max(ys)), _MARGIN)
     nets = list(case.nets.values())
     pins = {
         net.id: [(pin, bodies[pin[0]].anchor(pin[1])) for pin in risers_first(case, net)]
@@ -183,6 +169,22 @@ def route(placed: Placed, *, quick: bool = False) -> Layout:
     ]
     level_pairs(lines, bodies)
     return Layout(case, bodies, lines, shafts, missing, grid.looked)
+
+
+def grid_for(
+    bodies: dict[str, Body], shafts: list[tuple[Net, Point, Point]], box: Box, margin: int
+) -> Grid:
+    """Give the grid of a sheet in which all that stands there is closed to lines."""
+    x0, y0 = int(box[0]) - margin, int(box[1]) - margin
+    grid = Grid(x0, y0, int(box[2]) + margin - x0, int(box[3]) + margin - y0)
+    for body in bodies.values():
+        for part in body.boxes():
+            grid.block(part)
+        if body.label_box:
+            grid.block(_widened(body.label_box, _OFF_TEXT))
+    for _, (ax, ay), (bx, by) in shafts:
+        grid.block((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
+    return grid
 
 
 def _widened(box: Box, by: float) -> Box:

@@ -124,7 +124,7 @@ class Router:
             start = self._exit(anchor)
             pending[start] &= ~(1 << ((heading + 2) % 4))
             if not arms or start in arms:
-                _link(arms, own, start, heading)
+                link(arms, own, start, heading)
                 reach.take_in((own, start))
                 continue
             ask = Search(
@@ -145,7 +145,7 @@ class Router:
             way = [own, *nodes]
             reach.take_in(way)
             for a, b in pairwise(way):
-                _link(arms, a, b, self.grid.steps().index(b - a))
+                link(arms, a, b, self.grid.steps().index(b - a))
         if push:
             self._lift_others(number, arms)
         self.grid.lay(number, arms)
@@ -225,7 +225,8 @@ class _Reach:
         return min(x0, x), min(y0, y), max(x1, x), max(y1, y)
 
 
-def _link(arms: Arms, a: int, b: int, heading: int) -> None:
+def link(arms: Arms, a: int, b: int, heading: int) -> None:
+    """Join two neighbouring nodes of a line."""
     arms[a] = arms.get(a, 0) | 1 << heading
     arms[b] = arms.get(b, 0) | 1 << ((heading + 2) % 4)
 

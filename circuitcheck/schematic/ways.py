@@ -73,6 +73,7 @@ class _Sweeps:
         self.crossing = grid.crossed(ask.net, window)
         """Where a line that turns into an axis would turn on another line."""
         self.start = (ask.start // grid.width - y0, ask.start % grid.width - x0)
+        self.sources = self._sources(level.shape)
         self.ends = self._ends((upright, level))
         self._close(upright, level)
         self.left = self._left()
@@ -101,6 +102,15 @@ class _Sweeps:
             return None
         return self._traced(), self.best[0]
 
+    def _sources(self, shape: tuple[int, ...]) -> list[Costs]:
+        """Give where ways begin: at the exit of the port, ahead for nothing, aside for a bend."""
+        sources = [np.full((2, *shape), CLOSED, np.int64) for _ in (0, 1)]
+        for heading in (h for h in range(4) if h != (self.ask.heading + 2) % 4):
+            axis, along = heading & 1, heading in (EAST, SOUTH)
+            field = sources[axis][1] if along else _flipped(sources[axis][0], axis)
+            field[self.start] = 0 if heading == self.ask.heading else BEND
+        return sources
+
     def _left(self) -> Costs:
         """Give the length that is left at least from every node to the line that is there."""
         (x0, y0, x1, y1), (left, top, right, bottom) = self.window, self.ask.reach
@@ -116,17 +126,13 @@ class _Sweeps:
         turned += BEND
         turned[self.crossing[axis]] = CLOSED
         np.minimum(turned, CLOSED, out=turned)
-        if self.ask.heading & 1 != axis:
-            turned[self.start] = BEND
         return turned
 
     def _sweep(self, begun: Costs, axis: int) -> None:
         """Go on from where a way looks along an axis."""
         self.grid.looked += begun.size // _SWEEP
         both, so_far = _both_ways(begun, axis), self.so_far[axis]
-        if self.ask.heading & 1 == axis:
-            along = int(self.ask.heading in (EAST, SOUTH))
-            (_flipped(both[0], axis), both[1])[along][self.start] = 0
+        np.minimum(both, self.sources[axis], out=both)
         least = np.minimum.accumulate(both - so_far, axis=axis + 1)
         moved = np.full_like(both, CLOSED)
         if axis:
@@ -211,6 +217,36 @@ class _Sweeps:
             way = int(at(self.moved, axis, 1) <= at(self.moved, axis, 0))
         x0, y0 = self.window[:2]
         return [(y + y0) * self.grid.width + x + x0 for y, x in reversed(nodes)]
+
+
+class Spread(_Sweeps):
+    """What it costs to go from a line that is there to the nodes round it."""
+
+    def __init__(self, grid: Grid, ask: Search, window: Reached, bends: int) -> None:
+        super().__init__(grid, ask, window)
+        self.ends = [(np.empty(0, np.int64), np.empty(0, np.int64))] * 2
+        for _ in range(bends + 1):
+            for axis in (0, 1):
+                self._sweep(self._turned(axis), axis)
+
+    def coming(self, heading: int) -> Costs:
+        """Give what it costs to come to each node in a direction, shape (rows, columns)."""
+        axis, along = heading & 1, heading in (EAST, SOUTH)
+        return self.moved[axis][1] if along else _flipped(self.moved[axis][0], axis)
+
+    def _sources(self, shape: tuple[int, ...]) -> list[Costs]:
+        """Give where ways begin: at every node of the line where it may get a joint."""
+        sources = [np.full((2, *shape), CLOSED, np.int64) for _ in (0, 1)]
+        x0, y0 = self.window[:2]
+        for node, arms in self.ask.tree.items():
+            y, x = node // self.grid.width - y0, node % self.grid.width - x0
+            crossed = self.crossing[0][y, x] or self.crossing[1][y, x]
+            for heading in range(4) if not crossed else ():
+                price = int(_JOINING[arms, (heading + 2) % 4])
+                axis, along = heading & 1, heading in (EAST, SOUTH)
+                field = sources[axis][1] if along else _flipped(sources[axis][0], axis)
+                field[y, x] = price if price >= 0 else CLOSED
+        return sources
 
 
 def _both_ways(field: Costs, axis: int) -> Costs:
