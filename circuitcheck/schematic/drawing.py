@@ -17,7 +17,7 @@ from circuitcheck.schematic.label_room import with_air
 from circuitcheck.schematic.netlist import Netlist
 from circuitcheck.schematic.paper import REDUCED, field_at, fitted, paper_for
 from circuitcheck.schematic.placing import AS_USUAL, Layout, Moves, frames_of, lay_out, wires_of
-from circuitcheck.schematic.polish import CLEARLY, ENOUGH, polish, quick_score, score_of
+from circuitcheck.schematic.polish import CLEARLY, ENOUGH, polish, quick_score
 from circuitcheck.schematic.seen import Seen
 from circuitcheck.schematic.sheet import compose
 from circuitcheck.schematic.svg import Fit, Group, to_svg

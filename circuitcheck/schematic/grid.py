@@ -151,4 +151,3 @@ class Grid:
 def _listed(arms: Arms) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     count = len(arms)
     return np.fromiter(arms, np.int64, count), np.fromiter(arms.values(), np.int64, count)
-

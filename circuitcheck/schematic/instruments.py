@@ -17,8 +17,9 @@ from circuitcheck.basics.shapes import Box, Point, Pose
 from circuitcheck.schematic.bodies import Body, make_body, union
 from circuitcheck.schematic.case import Case, make_case
 from circuitcheck.schematic.differences import UnplaceableError
-from circuitcheck.schematic.grid import BEND, CLOSED, CROSSING, DIRECTION, STEP, Arms, Grid
+from circuitcheck.schematic.grid import CLOSED, DIRECTION, STEP, Arms, Grid
 from circuitcheck.schematic.netlist import Enclosure, Item, Net, Netlist
+from circuitcheck.schematic.opening import opened
 from circuitcheck.schematic.placing import Layout, Line, grid_for, moved_body
 from circuitcheck.schematic.routing import link, polylines, tees
 from circuitcheck.schematic.ways import Search, Spread, find_way
@@ -34,24 +35,38 @@ _BENDS = 4
 _GROWTH = 30
 """Cost of each module by which the sheet grows, as of three modules of line (own choice)."""
 _SPOTS = ("right", "above", "left")
-_FAR = 3 * BEND + 45 * STEP
-"""What a line to an instrument may cost before room is made nearer: three bends, 45 modules."""
+_FAR = 1000
+"""What a line to an instrument may cost before room is made nearer: as three bends and 64
+modules do, or one crossing, two bends and 26 modules (own choice)."""
 
 
 def attach(
-    layout: Layout, netlist: Netlist, free: tuple[str, ...], *, far: int = _FAR
+    layout: Layout, netlist: Netlist, free: tuple[str, ...]
 ) -> tuple[Layout, tuple[Item, ...]]:
     """Add the free instruments of a netlist to the sheet of all the rest, in order of the text.
 
-    Also gives those for which there was no place. ``far`` is what a line to one of them may
-    cost at most, in tenths of a module.
+    Also gives those for which there was no place. Where a line to one of them would be long or
+    cross another one, room is made at its line.
     """
     if not free:
         return layout, ()
     case = make_case(netlist, signals_above=layout.case.signals_above)
     sheet = _Sheet(layout, case, netlist.enclosures)
-    lost = tuple(case.items[i] for i in free if not sheet.add(case.items[i], far))
-    return sheet.layout(), lost
+    lost: list[Item] = []
+    for item in (case.items[i] for i in free):
+        if sheet.add(item, _FAR):
+            continue
+        net = next(iter(case.nets_of(item.id)), None)
+        sizes = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in map(Body.extent, sheet.forms(item))]
+        wider = opened(sheet.layout(), net.id, sizes) if net is not None else None
+        if wider is not None:
+            roomy = _Sheet(wider, case, netlist.enclosures)
+            if roomy.add(item, _FAR):
+                sheet = roomy
+                continue
+        if not sheet.add(item, CLOSED - 1):
+            lost.append(item)
+    return sheet.layout(), tuple(lost)
 
 
 class _Sheet:
@@ -72,6 +87,7 @@ class _Sheet:
                 self._take(box, 0.0)
         for a, b in _stretches(layout):
             self._take((min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])), 0.5)
+        self.blocks: list[tuple[frozenset[str], Box]] = []
         self._keep_blocks(enclosures)
 
     def _keep_blocks(self, enclosures: Iterable[Enclosure]) -> None:
@@ -81,7 +97,7 @@ class _Sheet:
             if boxes:
                 x0, y0, x1, y1 = union(boxes)
                 self._take((x0, y0 - _NAME, x1, y1), _OUTLINE)
-                self.grid.block((x0, y0, x1, y1))
+                self.blocks.append((frozenset(block.items), (x0, y0, x1, y1)))
 
     def _take(self, box: Box, by: float) -> None:
         x0, y0 = math.floor(box[0] - by) - self.grid.x0, math.floor(box[1] - by) - self.grid.y0
@@ -89,21 +105,37 @@ class _Sheet:
         self.taken[max(y0, 0) : max(y1, 0), max(x0, 0) : max(x1, 0)] = True
 
     def add(self, item: Item, far: int) -> bool:
-        """Find the best place for an instrument and join it; False if there is none."""
+        """Find the best place for an instrument and join it; False if there is none.
+
+        ``far`` is what its line may cost at most, in tenths of a module.
+        """
+        solid = self.grid.solid.copy()
+        joined = {i for net in self.case.nets_of(item.id) for i, _ in net.pins}
+        for items, box in self.blocks:
+            if not items & joined:
+                self.grid.block(box)
+        placed = self._placed(item, far)
+        self.grid.solid[:] = solid
+        for box in placed.boxes() if placed is not None else ():
+            self.grid.block(box)
+        return placed is not None
+
+    def _placed(self, item: Item, far: int) -> Body | None:
         costs = self._costs(item)
         best: tuple[float, int, int, Body] | None = None
-        for body in self._forms(item):
+        for body in self.forms(item):
             total = costs + self._standing(body)
             at = int(total.argmin())
             y, x = divmod(at, self.grid.width)
             if total[y, x] <= far and (best is None or total[y, x] < best[0]):
                 best = (float(total[y, x]), x, y, body)
         if best is None:
-            return False
+            return None
         _, x, y, body = best
-        return self._stand(moved_body(body, x + self.grid.x0, y + self.grid.y0))
+        body = moved_body(body, x + self.grid.x0, y + self.grid.y0)
+        return body if self._stand(body) else None
 
-    def _forms(self, item: Item) -> Iterable[Body]:
+    def forms(self, item: Item) -> Iterable[Body]:
         """Give the item about its own origin, with its label at one side or another."""
         tanks = self.case.tanks[item.id]
         seen: set[Box | None] = set()
@@ -144,7 +176,6 @@ class _Sheet:
         dx, dy = OUTWARD[anchor.side]
         up, left = round(anchor.y) + dy, round(anchor.x) + dx
         # an origin at (y, x) has the exit of its port at (y + up, x + left)
-        rows, columns = coming.shape
         y0, x0 = 2 - up, 2 - left
         field = np.pad(coming, 12, constant_values=CLOSED)
         part = field[12 - y0 : 12 - y0 + shape[0], 12 - x0 : 12 - x0 + shape[1]]
@@ -179,7 +210,9 @@ class _Sheet:
             inside = (
                 total[feet, rights] - total[tops, rights] - total[feet, lefts] + total[tops, lefts]
             )
-            off = (ys + y0 < 2) | (ys + y1 > shape[0] - 2) | (xs + x0 < 2) | (xs + x1 > shape[1] - 2)
+            off = (
+                (ys + y0 < 2) | (ys + y1 > shape[0] - 2) | (xs + x0 < 2) | (xs + x1 > shape[1] - 2)
+            )
             costs[(inside > 0) | off] = CLOSED
         x0, y0, x1, y1 = body.extent()
         left, top, right, bottom = self.extent
@@ -224,9 +257,7 @@ class _Sheet:
 
     def _question(self, net: Net, arms: Arms, start: int, heading: int) -> Search:
         whole = (0, 0, self.grid.width, self.grid.height)
-        return Search(
-            self.numbers[net.id], start, heading, arms, {}, whole, None, frozenset()
-        )
+        return Search(self.numbers[net.id], start, heading, arms, {}, whole, None, frozenset())
 
     def layout(self) -> Layout:
         """Give the sheet as it is now."""

@@ -124,7 +124,7 @@ def _across(
 
 
 def moved_body(body: Body, x: float, y: float) -> Body:
-    """Shift a body with its marks and its label to a place."""
+    """Shift a body with its marks and its label."""
     by = Pose(x, y)
     marks = tuple(
         type(mark)(
@@ -138,7 +138,7 @@ def moved_body(body: Body, x: float, y: float) -> Body:
     )
     return Body(
         body.item,
-        Pose(x, y, body.pose.quarters, body.pose.mirrored),
+        Pose(body.pose.x + x, body.pose.y + y, body.pose.quarters, body.pose.mirrored),
         body.symbol.posed(by),
         marks,
         tuple(shape.posed(by) for shape in body.label),

@@ -67,9 +67,9 @@ class _Sweeps:
 
     def __init__(self, grid: Grid, ask: Search, window: Reached) -> None:
         self.grid, self.ask, self.window = grid, ask, window
-        x0, y0, x1, y1 = window
+        x0, y0 = window[:2]
         level, upright = grid.entering(ask.net, window, push=ask.push)
-        level += np.array(_costs_of_rows(grid, ask)[y0 : y1 + 1], dtype=np.int64)[:, None]
+        level += np.array(_costs_of_rows(grid, ask)[y0 : window[3] + 1], dtype=np.int64)[:, None]
         self.crossing = grid.crossed(ask.net, window)
         """Where a line that turns into an axis would turn on another line."""
         self.start = (ask.start // grid.width - y0, ask.start % grid.width - x0)
