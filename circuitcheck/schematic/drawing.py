@@ -17,7 +17,7 @@ from circuitcheck.schematic.label_room import with_air
 from circuitcheck.schematic.netlist import Netlist
 from circuitcheck.schematic.paper import REDUCED, field_at, fitted, paper_for
 from circuitcheck.schematic.placing import AS_USUAL, Layout, Moves, frames_of, lay_out, wires_of
-from circuitcheck.schematic.polish import CLEARLY, ENOUGH, polish, quick_score
+from circuitcheck.schematic.polish import CLEARLY, ENOUGH, polish, quick_score, score_of
 from circuitcheck.schematic.seen import Seen
 from circuitcheck.schematic.sheet import compose
 from circuitcheck.schematic.svg import Fit, Group, to_svg
@@ -119,11 +119,23 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
     mistakes = list(netlist.mistakes())
     if mistakes:
         raise ValueError("; ".join(mistakes))
+    free = netlist.free_instruments()
+    if free:
+        # gauges and the like come last, on a sheet that stands without them
+        bare = _drawn(netlist.without(free), title, rows)
+        layout, lost = attach(bare.layout, netlist, free)
+        drawing, _ = _finished(layout, netlist, bare.titles)
+        if not lost and not drawing.faults and len(drawing.outlines) == len(bare.outlines):
+            return replace(drawing, notices=tuple(dict.fromkeys((*bare.notices, *drawing.notices))))
+    return _drawn(netlist, title, rows)
+
+
+def _drawn(netlist: Netlist, title: str, rows: tuple[str, ...]) -> Drawing:
+    """Draw a netlist with all its parts placed together."""
     titles = Titles(title, rows or netlist.rows, netlist.fields)
     least: tuple[Fault, ...] | None = None
     best: Drawing | None = None
-    core = netlist.without(netlist.free_instruments())
-    polished = polish(core, _ROOMS[0])
+    polished = polish(netlist, _ROOMS[0])
     for room, moves in product(_ROOMS, dict.fromkeys((polished.moves, AS_USUAL))):
         ready = polished.layout if (room, moves) == (_ROOMS[0], polished.moves) else None
         drawing, without = _attempt(netlist, room, moves, titles, ready)
@@ -141,12 +153,12 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
     lost = tuple(fault.about[0] for fault in least or () if fault.slug == _NO_PLACE)
     if least and len(lost) == len(least):
         # rather a drawing that says which figures it leaves out than none
-        drawing = draw(_without(netlist, lost), title, rows)
+        drawing = _drawn(_without(netlist, lost), title, rows)
         notices = tuple(f"No room for the text {text}." for text in lost)
         return replace(drawing, notices=(*drawing.notices, *notices))
     if netlist.hints:
         # what cannot be drawn as wished is drawn without the wishes, which are then named
-        plain = draw(replace(netlist, hints=()), title, rows)
+        plain = _drawn(replace(netlist, hints=()), title, rows)
         layout = plain.layout
         missed = unheeded(netlist.hints, layout.case, layout.bodies, netlist.sheet)
         return replace(plain, notices=(*missed, *plain.notices))
@@ -168,17 +180,15 @@ def _without(netlist: Netlist, lost: tuple[str, ...]) -> Netlist:
 
 def _better(drawing: Drawing, netlist: Netlist, polished: Moves) -> Drawing:
     """Give the drawing with a little more room instead, where lines then run clearly better."""
-    core = netlist.without(netlist.free_instruments())
-    if len(core.items) > ENOUGH or not crossings(wires_of(drawing.layout)):
+    if len(netlist.items) > ENOUGH or not crossings(wires_of(drawing.layout)):
         return drawing
-    best = min(quick_score(core, _ROOMS[0], moves) for moves in (polished, AS_USUAL))
+    best = score_of(drawing.layout)
     for moves in dict.fromkeys((polished, AS_USUAL)):
-        found = quick_score(core, _ROOMS[1], moves)
-        if found >= best - CLEARLY:
+        if quick_score(netlist, _ROOMS[1], moves) >= best - CLEARLY:
             continue
         other, without = _attempt(netlist, _ROOMS[1], moves, drawing.titles)
-        if not other.faults and not without:
-            drawing, best = other, found
+        if not other.faults and not without and score_of(other.layout) < best - CLEARLY:
+            drawing, best = other, score_of(other.layout)
     return drawing
 
 
@@ -186,16 +196,16 @@ def _attempt(
     netlist: Netlist, room: float, moves: Moves, titles: Titles, ready: Layout | None = None
 ) -> tuple[Drawing, list[str]]:
     """Draw with a given room; also name the blocks that found no outline."""
-    free = netlist.free_instruments()
     try:
-        bare = with_air(ready or lay_out(netlist.without(free), room, moves))
+        layout = with_air(ready or lay_out(netlist, room, moves))
     except UnplaceableError as problem:
         nothing = Layout(make_case(netlist), {}, [], [])
         return Drawing(nothing, (), titles, (Fault("no-place", (str(problem),)),)), []
-    layout, lost = attach(bare, netlist, free)
-    if lost:
-        faults = tuple(Fault("no-place", (item.id,)) for item in lost)
-        return Drawing(layout, (), titles, faults), []
+    return _finished(layout, netlist, titles)
+
+
+def _finished(layout: Layout, netlist: Netlist, titles: Titles) -> tuple[Drawing, list[str]]:
+    """Write the texts on a sheet, judge it, draw its outlines; also name blocks without one."""
     taken = _boxes(layout)
     notes, homeless = place_notes(layout, netlist.values, taken)
     hoses, unnamed = name_tank_hoses(layout, taken)

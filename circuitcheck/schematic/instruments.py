@@ -97,7 +97,8 @@ class _Sheet:
             if boxes:
                 x0, y0, x1, y1 = union(boxes)
                 self._take((x0, y0 - _NAME, x1, y1), _OUTLINE)
-                self.blocks.append((frozenset(block.items), (x0, y0, x1, y1)))
+                outline = (x0 - _OUTLINE, y0 - _OUTLINE, x1 + _OUTLINE, y1 + _OUTLINE)
+                self.blocks.append((frozenset(block.items), outline))
 
     def _take(self, box: Box, by: float) -> None:
         x0, y0 = math.floor(box[0] - by) - self.grid.x0, math.floor(box[1] - by) - self.grid.y0

@@ -52,7 +52,7 @@ def junctions(netlist: Netlist) -> list[Net]:
 
 
 def moved(before: Drawing, after: Drawing) -> tuple[frozenset[str], frozenset[str]]:
-    """Name the parts that moved by one common step along the sheet, and those that did otherwise."""
+    """Name the parts that moved by one common step, and those that moved otherwise."""
     old, new = before.layout.bodies, after.layout.bodies
     ways: dict[tuple[float, float], set[str]] = {}
     turned: set[str] = set()
@@ -85,7 +85,8 @@ def looked_at(netlist: Netlist, nets: Iterable[Net]) -> Iterable[Moved]:
 
 def main(names: list[str]) -> None:
     print(
-        f"{'':24}{'junctions':>10}{'room made':>11}{'parts':>7}{'others':>8}{'cross':>7}{'length':>8}"
+        f"{'':24}{'junctions':>10}{'room made':>11}{'parts':>7}{'others':>8}"
+        f"{'cross':>7}{'length':>8}"
     )
     for name, netlist in netlists(names):
         found = list(looked_at(netlist, junctions(netlist)))
