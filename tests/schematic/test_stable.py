@@ -74,5 +74,5 @@ def test_room_is_made_without_a_fault_a_bend_or_a_crossing(name: str) -> None:
             (wider.bodies[i].pose.x - b.pose.x, wider.bodies[i].pose.y - b.pose.y)
             for i, b in layout.bodies.items()
         }
-        assert len(shifts) == 2
+        assert len(shifts) <= 2
     assert made > len(layout.lines) / 3
