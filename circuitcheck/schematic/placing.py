@@ -64,10 +64,10 @@ class Layout:
 
 @dataclass(frozen=True)
 class Moves:
-    """Changes against the usual layout: items to be mirrored, neighbours to swap places, the line
-    of the load signal above the actuators."""
+    """Changes against the usual layout: items that are mirrored, neighbours to swap places, the
+    line of the load signal above the actuators. Without ``mirrored`` that is to be found."""
 
-    flips: frozenset[str] = frozenset()
+    mirrored: frozenset[str] | None = None
     orders: tuple[Hint, ...] = ()
     signals_above: bool = False
 
@@ -82,6 +82,7 @@ class Placed:
     case: Case
     bodies: dict[str, Body]
     levels: dict[str, int]
+    mirrored: frozenset[str]
 
     def poses(self) -> frozenset[tuple[str, Pose]]:
         """Give the place of every item, to tell two sheets apart."""
@@ -96,22 +97,24 @@ def lay_out(netlist: Netlist, room: float, moves: Moves = AS_USUAL) -> Layout:
     return route(place(netlist, room, moves))
 
 
-def place(netlist: Netlist, room: float, moves: Moves = AS_USUAL) -> Placed:
-    """Give every item its place; what ``lay_out`` says of room and errors holds."""
+def place(netlist: Netlist, room: float, moves: Moves = AS_USUAL, turns: int = 0) -> Placed:
+    """Give every item its place; what ``lay_out`` says of room and errors holds.
+
+    What is mirrored is found in a few rounds, unless the moves tell it; then in ``turns`` rounds.
+    """
     hints = (*moves.orders, *netlist.hints)
     case = make_case(netlist, signals_above=moves.signals_above)
-    mirrored: frozenset[str] = frozenset()
+    mirrored = moves.mirrored or frozenset()
     bodies, columns, xs = _across(case, mirrored, room, hints)
-    for _ in range(_TURNS):
+    for _ in range(_TURNS if moves.mirrored is None else turns):
         better = choose_mirrored(case, bodies, xs, mirrored)
         if better == mirrored:
             break
         mirrored = better
         bodies, columns, xs = _across(case, mirrored, room, hints)
-    if moves.flips:
-        bodies, columns, xs = _across(case, mirrored ^ moves.flips, room, hints)
     ys, levels = place_levels(case, bodies, columns, xs, room, netlist.hints)
-    return Placed(case, {i: moved_body(body, xs[i], ys[i]) for i, body in bodies.items()}, levels)
+    placed = {i: moved_body(body, xs[i], ys[i]) for i, body in bodies.items()}
+    return Placed(case, placed, levels, mirrored)
 
 
 def _across(

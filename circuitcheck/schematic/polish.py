@@ -131,7 +131,9 @@ def _climbed(
     while better is not None and work > 0:
         best, better = better, None
         for moves in _changes(best):
-            other = _try(bare, room, moves, seen)
+            # where neighbours swap places, what stands there may turn
+            turns = int(moves.orders != best.moves.orders)
+            other = _try(bare, room, moves, seen, turns=turns)
             if other is None:
                 continue
             work -= other.layout.work + _PLACING
@@ -150,17 +152,18 @@ def _try(
     seen: set[frozenset[tuple[str, Pose]]],
     *,
     quick: bool = True,
+    turns: int = 0,
 ) -> _State | None:
     """Draw a sheet; None if it cannot be placed or if it was tried before."""
     try:
-        placed = place(netlist, room, moves)
+        placed = place(netlist, room, moves, turns)
     except UnplaceableError:
         return None
     if placed.poses() in seen:
         return None
     seen.add(placed.poses())
     layout = route(placed, quick=quick)
-    return _State(moves, layout, score_of(layout))
+    return _State(replace(moves, mirrored=placed.mirrored), layout, score_of(layout))
 
 
 def _changes(state: _State) -> Iterable[Moves]:
@@ -172,7 +175,7 @@ def _changes(state: _State) -> Iterable[Moves]:
     for item in items:
         free = item.role not in ("valve", "pump", "drive") and item.id not in case.turned
         if item.symbol.may_mirror and free and item.id in busy:
-            yield replace(moves, flips=moves.flips ^ {item.id})
+            yield replace(moves, mirrored=(moves.mirrored or frozenset()) ^ {item.id})
     for left, right in _neighbours(layout):
         if not {left, right} & busy:
             continue
