@@ -59,7 +59,7 @@ class Grid:
     full: NDArray[np.int32] = field(init=False)
     kept: NDArray[np.int32] = field(init=False)
     looked: int = 0
-    """Nodes that searches have looked at: the work done so far."""
+    """The work that searches have done so far."""
 
     def __post_init__(self) -> None:
         size = self.width * self.height

@@ -36,9 +36,9 @@ SECTIONS = 3
 """Sections of a bank whose signal line may run above the actuators; fewer are better without."""
 ENOUGH = 30
 """Parts; a larger sheet is not polished, it would take too long."""
-_WORK, _PLACING = 160_000, 3_000
-"""Nodes of the grid that searches may look at for it, and what placing counts: a bound on the
-time that is the same on every machine."""
+_WORK, _PLACING = 160_000, 6_000
+"""Work that searches may do for it, and what placing counts: a bound on the time, about half a
+second, that gives the same sheet on every machine."""
 _KEPT = 50
 
 

@@ -28,8 +28,8 @@ from circuitcheck.schematic.grid import (
     is_straight,
 )
 
-_SWEEP = 40
-"""Nodes that a sweep passes in the time in which a search went over one of them, about."""
+_SEARCH, _SWEEP = 130, 40
+"""What a search counts as work, and how many nodes of a sweep count one more, by their time."""
 _MOST_BENDS = 60
 
 
@@ -67,6 +67,7 @@ class _Sweeps:
 
     def __init__(self, grid: Grid, ask: Search, window: Reached) -> None:
         self.grid, self.ask, self.window = grid, ask, window
+        grid.looked += _SEARCH
         x0, y0 = window[:2]
         level, upright = grid.entering(ask.net, window, push=ask.push)
         level += np.array(_costs_of_rows(grid, ask)[y0 : window[3] + 1], dtype=np.int64)[:, None]
