@@ -11,6 +11,7 @@ from circuitcheck.schematic.grid import (
     DIRECTION,
     OFF_GALLERY,
     OFF_RAIL,
+    STEP,
     Arms,
     Grid,
     Reached,
@@ -22,6 +23,8 @@ from circuitcheck.symbols import Anchor
 _ROUNDS = 3  # of improvement
 _SMALL = 40  # nets; a larger sheet is routed in one order only
 _PUSHES = 3  # rip-ups allowed per net
+_LARGE = 12_000  # nodes of a window, where a smaller one is tried first
+_NEAR = 40  # round the port and the nearest place of the line [M]
 
 
 @dataclass
@@ -130,8 +133,8 @@ class Router:
             ask = Search(
                 number, start, heading, arms, pending, reach.box, level, others, push, off_level
             )
-            found = None
-            for margin in (8, 1000):
+            found = self._near_way(ask, reach.with_node(start))
+            for margin in (8, 1000) if found is None else ():
                 window = self._window(reach.with_node(start), margin)
                 found = find_way(self.grid, ask, window)
                 if found is not None:
@@ -151,6 +154,19 @@ class Router:
         self.grid.lay(number, arms)
         self.drawn[number] = Routed(net, arms, cost, least)
         return True
+
+    def _near_way(self, ask: Search, whole: Reached) -> tuple[list[int], int] | None:
+        """Give the cheapest way to a long line if it is one that does not go far."""
+        if (whole[2] - whole[0]) * (whole[3] - whole[1]) < _LARGE:
+            return None
+        width = self.grid.width
+        y, x = divmod(ask.start, width)
+        there = min(ask.tree, key=lambda n: abs(n // width - y) + abs(n % width - x))
+        y1, x1 = divmod(there, width)
+        window = self._window((min(x, x1), min(y, y1), max(x, x1), max(y, y1)), _NEAR)
+        found = find_way(self.grid, ask, window)
+        # every way that leaves the window is longer than it is wide round the port
+        return found if found is not None and found[1] <= STEP * _NEAR else None
 
     def _window(self, box: Reached, margin: int) -> Reached:
         x0, y0, x1, y1 = box

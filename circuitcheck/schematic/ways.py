@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from circuitcheck.schematic.grid import (
     BEND,
@@ -155,12 +156,13 @@ class _Sweeps:
         By axis: place of the node before the last in the fields of the axis, cost of the last
         step.
         """
-        ask, (rows, columns) = self.ask, costs[0].shape
-        bits = {node: arms | ask.pending.get(node, 0) for node, arms in ask.tree.items()}
+        rows, columns = costs[0].shape
+        bits = dict(self.ask.tree)
+        for node in self.ask.pending.keys() & bits:
+            bits[node] |= self.ask.pending[node]
         nodes = np.fromiter(bits, np.int64, len(bits))
         arms = np.fromiter(bits.values(), np.int64, len(bits))
-        y, x = nodes // self.grid.width - self.window[1], nodes % self.grid.width - self.window[0]
-        inside = (y >= 0) & (y < rows) & (x >= 0) & (x < columns)
+        y, x, inside = self._places(nodes)
         y, x, arms = y[inside], x[inside], arms[inside]
         found = []
         for axis in (0, 1):
@@ -178,15 +180,20 @@ class _Sweeps:
             found.append((np.concatenate(places), np.concatenate(prices)))
         return found
 
+    def _places(self, nodes: Costs) -> tuple[Costs, Costs, NDArray[np.bool_]]:
+        """Give row and column of nodes in the window, and whether they lie in it."""
+        x0, y0, x1, y1 = self.window
+        y, x = nodes // self.grid.width - y0, nodes % self.grid.width - x0
+        return y, x, (y >= 0) & (y <= y1 - y0) & (x >= 0) & (x <= x1 - x0)
+
     def _close(self, *costs: Costs) -> None:
         """Close the nodes of the line that is there and those where it will get a joint."""
-        x0, y0, x1, y1 = self.window
-        ask, width = self.ask, self.grid.width
-        for node in [*ask.tree, *(n for n, bits in ask.pending.items() if bits.bit_count() > 1)]:
-            y, x = divmod(node, width)
-            if node != ask.start and x0 <= x <= x1 and y0 <= y <= y1:
-                for cost in costs:
-                    cost[y - y0, x - x0] = CLOSED
+        joints = [n for n, bits in self.ask.pending.items() if bits.bit_count() > 1]
+        nodes = np.array([*self.ask.tree, *joints], np.int64)
+        y, x, inside = self._places(nodes)
+        closed = inside & (nodes != self.ask.start)
+        for cost in costs:
+            cost[y[closed], x[closed]] = CLOSED
 
     def _traced(self) -> list[int]:
         """Follow the cheapest way back to its start."""
