@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from circuitcheck.basics.shapes import Point
 from circuitcheck.schematic.grid import (
+    CROSSING,
     DIRECTION,
     OFF_GALLERY,
     OFF_RAIL,
@@ -24,7 +25,7 @@ _ROUNDS = 3  # of improvement
 _SMALL = 40  # nets; a larger sheet is routed in one order only
 _PUSHES = 3  # rip-ups allowed per net
 _LARGE = 12_000  # nodes of a window, where a smaller one is tried first
-_NEAR = 40  # round the port and the nearest place of the line [M]
+_NEAR, _FARTHER = 24, 150  # round the port and the nearest place of the line [M]
 
 
 @dataclass
@@ -156,17 +157,20 @@ class Router:
         return True
 
     def _near_way(self, ask: Search, whole: Reached) -> tuple[list[int], int] | None:
-        """Give the cheapest way to a long line if it is one that does not go far."""
+        """Give the cheapest way to a long line within some modules, if it is not a bad one."""
         if (whole[2] - whole[0]) * (whole[3] - whole[1]) < _LARGE:
             return None
         width = self.grid.width
         y, x = divmod(ask.start, width)
         there = min(ask.tree, key=lambda n: abs(n // width - y) + abs(n % width - x))
         y1, x1 = divmod(there, width)
-        window = self._window((min(x, x1), min(y, y1), max(x, x1), max(y, y1)), _NEAR)
-        found = find_way(self.grid, ask, window)
-        # every way that leaves the window is longer than it is wide round the port
-        return found if found is not None and found[1] <= STEP * _NEAR else None
+        box = min(x, x1), min(y, y1), max(x, x1), max(y, y1)
+        for margin, most in ((_NEAR, STEP * _NEAR + CROSSING), (_FARTHER, STEP * _FARTHER)):
+            found = find_way(self.grid, ask, self._window(box, margin))
+            # a way that leaves the window has so much to go, and mostly something to cross
+            if found is not None and found[1] <= most:
+                return found
+        return None
 
     def _window(self, box: Reached, margin: int) -> Reached:
         x0, y0, x1, y1 = box
