@@ -24,6 +24,7 @@ from circuitcheck.schematic.placing import Layout, Line, grid_for, moved_body
 from circuitcheck.schematic.routing import link, polylines, tees
 from circuitcheck.schematic.ways import Search, Spread, find_way
 from circuitcheck.symbols import OUTWARD
+from circuitcheck.symbols._parts import Spot
 
 _ROUND = 26
 """So far from the sheet there is still room [M]."""
@@ -34,7 +35,7 @@ _OUTLINE, _NAME = 1.5, 3.0
 _BENDS = 4
 _GROWTH = 30
 """Cost of each module by which the sheet grows, as of three modules of line (own choice)."""
-_SPOTS = ("right", "above", "left")
+_SPOTS: tuple[Spot, ...] = ("right", "above", "left")
 _FAR = 1000
 """What a line to an instrument may cost before room is made nearer: as three bends and 64
 modules do, or one crossing, two bends and 26 modules (own choice)."""
@@ -215,13 +216,14 @@ class _Sheet:
                 (ys + y0 < 2) | (ys + y1 > shape[0] - 2) | (xs + x0 < 2) | (xs + x1 > shape[1] - 2)
             )
             costs[(inside > 0) | off] = CLOSED
-        x0, y0, x1, y1 = body.extent()
+        west, north, east, south = body.extent()
         left, top, right, bottom = self.extent
-        beyond = np.maximum(left - (xs + self.grid.x0 + x0), 0)
-        beyond = beyond + np.maximum(xs + self.grid.x0 + x1 - right, 0)
-        below = np.maximum(top - (ys + self.grid.y0 + y0), 0)
-        below = below + np.maximum(ys + self.grid.y0 + y1 - bottom, 0)
-        return costs + _GROWTH * (beyond + below)
+        beyond = np.maximum(left - (xs + self.grid.x0 + west), 0)
+        beyond = beyond + np.maximum(xs + self.grid.x0 + east - right, 0)
+        below = np.maximum(top - (ys + self.grid.y0 + north), 0)
+        below = below + np.maximum(ys + self.grid.y0 + south - bottom, 0)
+        costs += _GROWTH * (beyond + below)
+        return costs
 
     def _stand(self, body: Body) -> bool:
         """Put an instrument on the sheet and lead its line."""

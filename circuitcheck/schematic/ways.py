@@ -115,16 +115,17 @@ class _Sweeps:
 
     def _left(self) -> Costs:
         """Give the length that is left at least from every node to the line that is there."""
-        (x0, y0, x1, y1), (left, top, right, bottom) = self.window, self.ask.reach
+        (x0, y0, x1, y1), (west, top, east, bottom) = self.window, self.ask.reach
         xs, ys = np.arange(x0, x1 + 1), np.arange(y0, y1 + 1)
-        across = np.maximum(np.maximum(left - xs, xs - right), 0)
+        across = np.maximum(np.maximum(west - xs, xs - east), 0)
         down = np.maximum(np.maximum(top - ys, ys - bottom), 0)
-        return STEP * (down[:, None] + across[None, :])
+        left: Costs = STEP * (down[:, None] + across[None, :])
+        return left
 
     def _turned(self, axis: int) -> Costs:
         """Give what it costs to stand at a node and look along an axis, after a turn."""
         against, along = self.moved[1 - axis]
-        turned = np.minimum(_flipped(against, 1 - axis), along)
+        turned: Costs = np.minimum(_flipped(against, 1 - axis), along)
         turned += BEND
         turned[self.crossing[axis]] = CLOSED
         np.minimum(turned, CLOSED, out=turned)

@@ -57,9 +57,9 @@ def crane() -> dict[str, Any]:
     """Mobile: a load-sensing bank, and piloted valves of a second pump with their joysticks."""
     case = Case("crane")
     _drive(case, ("pump_ls", "pump", "pump"))
-    piloted = ("held", "motor held", "plain")
+    piloted = ("held", "motor held", "plain", "held")
     returns = tuple(f"W{k}.T" for k in range(1, len(piloted) + 1))
-    sections(case, ("held", "held", "motor", "locked"), True, False, returns=returns)
+    sections(case, ("held", "held", "motor", "locked", "plain"), True, False, returns=returns)
     high, pilot = _pump(case, 2), _pump(case, 3)
     case.add("AC1", "accumulator")
     case.add("G3", "gauge")
@@ -82,10 +82,10 @@ def loader() -> dict[str, Any]:
     """Mobile: open-centre valves in series at one pump, a load-sensing bank at another, a fan."""
     case = Case("loader")
     _drive(case, ("pump_ls", "pump", "pump"))
-    series = ("held", "relieved", "plain", "motor")
+    series = ("held", "relieved", "plain", "motor", "held")
     last = len(series)
     returns = (*(f"W{k}.T" for k in range(1, last + 1)), f"W{last}.NO")
-    sections(case, ("plain", "held", "motor held", "throttled"), True, True, returns=returns)
+    sections(case, ("plain", "held", "motor held", "throttled", "locked"), True, True, returns=returns)
     feed = _pump(case, 2)
     for k in range(1, last + 1):
         case.add(f"W{k}", "valve_series")
@@ -105,7 +105,7 @@ def loader() -> dict[str, Any]:
 
 
 def transfer_line() -> dict[str, Any]:
-    """Stationary: two pumps of which one is unloaded, accumulator, eight stations."""
+    """Stationary: two pumps of which one is unloaded, accumulator, eleven stations."""
     case = Case("transfer line")
     _drive(case, ("pump", "pump"))
     case.add("UV1", "unloading")
@@ -114,7 +114,10 @@ def transfer_line() -> dict[str, Any]:
         ("F1", "filter_return"), ("CL1", "cooler"),
     ):  # fmt: skip
         case.add(name, kind)
-    stations = ("locked", "plain", "throttled", "motor", "held", "plain", "locked", "relieved")
+    stations = (
+        "locked", "plain", "throttled", "motor", "held", "plain", "locked", "relieved", "held",
+        "throttled", "motor",
+    )  # fmt: skip
     numbers = range(1, len(stations) + 1)
     for k in numbers:
         case.add(f"V{k}", "valve43")
