@@ -85,7 +85,8 @@ def loader() -> dict[str, Any]:
     series = ("held", "relieved", "plain", "motor", "held")
     last = len(series)
     returns = (*(f"W{k}.T" for k in range(1, last + 1)), f"W{last}.NO")
-    sections(case, ("plain", "held", "motor held", "throttled", "locked"), True, True, returns=returns)
+    bank = ("plain", "held", "motor held", "throttled", "locked")
+    sections(case, bank, True, True, returns=returns)
     feed = _pump(case, 2)
     for k in range(1, last + 1):
         case.add(f"W{k}", "valve_series")
