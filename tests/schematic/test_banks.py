@@ -22,7 +22,7 @@ from tests.schematic.large import LARGE
 from tests.schematic.machines import machine
 
 CROSSINGS = {
-    "bank of 2": 3,
+    "bank of 2": 4,
     "bank of 3": 4,
     "bank of 4": 7,
     "bank of 5": 6,
