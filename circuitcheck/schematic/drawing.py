@@ -12,6 +12,7 @@ from circuitcheck.schematic.differences import UnplaceableError
 from circuitcheck.schematic.enclosures import Outline, enclose
 from circuitcheck.schematic.export import as_dxf
 from circuitcheck.schematic.heeded import unheeded
+from circuitcheck.schematic.instruments import attach
 from circuitcheck.schematic.label_room import with_air
 from circuitcheck.schematic.netlist import Netlist
 from circuitcheck.schematic.paper import REDUCED, field_at, fitted, paper_for
@@ -118,6 +119,19 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
     mistakes = list(netlist.mistakes())
     if mistakes:
         raise ValueError("; ".join(mistakes))
+    free = netlist.free_instruments()
+    if free:
+        # gauges and the like come last, on a sheet that stands without them
+        bare = _drawn(netlist.without(free), title, rows)
+        layout, lost = attach(bare.layout, netlist, free)
+        drawing, _ = _finished(layout, netlist, bare.titles)
+        if not lost and not drawing.faults and len(drawing.outlines) == len(bare.outlines):
+            return replace(drawing, notices=tuple(dict.fromkeys((*bare.notices, *drawing.notices))))
+    return _drawn(netlist, title, rows)
+
+
+def _drawn(netlist: Netlist, title: str, rows: tuple[str, ...]) -> Drawing:
+    """Draw a netlist with all its parts placed together."""
     titles = Titles(title, rows or netlist.rows, netlist.fields)
     least: tuple[Fault, ...] | None = None
     best: Drawing | None = None
@@ -139,12 +153,12 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
     lost = tuple(fault.about[0] for fault in least or () if fault.slug == _NO_PLACE)
     if least and len(lost) == len(least):
         # rather a drawing that says which figures it leaves out than none
-        drawing = draw(_without(netlist, lost), title, rows)
+        drawing = _drawn(_without(netlist, lost), title, rows)
         notices = tuple(f"No room for the text {text}." for text in lost)
         return replace(drawing, notices=(*drawing.notices, *notices))
     if netlist.hints:
         # what cannot be drawn as wished is drawn without the wishes, which are then named
-        plain = draw(replace(netlist, hints=()), title, rows)
+        plain = _drawn(replace(netlist, hints=()), title, rows)
         layout = plain.layout
         missed = unheeded(netlist.hints, layout.case, layout.bodies, netlist.sheet)
         return replace(plain, notices=(*missed, *plain.notices))
@@ -187,6 +201,11 @@ def _attempt(
     except UnplaceableError as problem:
         nothing = Layout(make_case(netlist), {}, [], [])
         return Drawing(nothing, (), titles, (Fault("no-place", (str(problem),)),)), []
+    return _finished(layout, netlist, titles)
+
+
+def _finished(layout: Layout, netlist: Netlist, titles: Titles) -> tuple[Drawing, list[str]]:
+    """Write the texts on a sheet, judge it, draw its outlines; also name blocks without one."""
     taken = _boxes(layout)
     notes, homeless = place_notes(layout, netlist.values, taken)
     hoses, unnamed = name_tank_hoses(layout, taken)

@@ -45,15 +45,14 @@ def choose_mirrored(
     bodies: dict[str, Body],
     xs: dict[str, int],
     before: frozenset[str],
-    asked: frozenset[str],
 ) -> frozenset[str]:
-    """Decide for every asked symbol that may be mirrored, judged by the present places."""
+    """Decide for every symbol that may be mirrored, judged by the present places."""
     chosen = set(before)
     high = signal_shuttles(case) if case.signals_above else []
     # a bank has all its signal ports on one side
     fixed = signal_valves(case) | case.turned | case.mirrored
     for item in sorted(case.items.values(), key=lambda i: i.order):
-        if item.id not in asked or item.id in fixed or not item.symbol.may_mirror:
+        if item.id in fixed or not item.symbol.may_mirror:
             continue
         crossed = _inlets_are_crossed(case, bodies, xs, item.id) if item.id in high else None
         if crossed is not None:

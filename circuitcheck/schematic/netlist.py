@@ -173,11 +173,34 @@ class Netlist:
     hoses: tuple[Value, ...] = ()
     sheet: int = 1
 
-    def without_instruments(self) -> Netlist:
-        """Give what is left without gauges and the like: they do not decide how the rest stands."""
-        kept = {item.id for item in self.items if item.role != "instrument"}
-        if len(kept) == len(self.items):
+    def free_instruments(self) -> tuple[str, ...]:
+        """Name the gauges and the like for which nothing else need move, in order of the text.
+
+        Each hangs at one line of others; what a wish or a block says of it keeps it where it is.
+        """
+        bound = {i for hint in self.hints for i in hint.items}
+        bound |= {i for enclosure in self.enclosures for i in enclosure.items}
+        tanks = {item.id for item in self.items if item.role == "tank"}
+        nets: dict[str, list[Net]] = {}
+        for net in self.nets:
+            for i in {i for i, _ in net.pins}:
+                nets.setdefault(i, []).append(net)
+        free: list[str] = []
+        left = {net.id: len(net.pins) for net in self.nets}
+        for item in reversed(self.items):
+            on = nets.get(item.id, [])
+            if item.role != "instrument" or item.id in bound or len(on) != 1:
+                continue
+            if left[on[0].id] > 2 or tanks & {i for i, _ in on[0].pins}:
+                left[on[0].id] -= 1
+                free.append(item.id)
+        return tuple(reversed(free))
+
+    def without(self, items: tuple[str, ...]) -> Netlist:
+        """Give what is left without some items."""
+        if not items:
             return self
+        kept = {item.id for item in self.items} - set(items)
         nets = [replace(n, pins=tuple(p for p in n.pins if p[0] in kept)) for n in self.nets]
         return replace(
             self,

@@ -21,6 +21,7 @@ from circuitcheck.schematic.signals import is_gallery, keeps_to_level, risers_fi
 from circuitcheck.symbols import Anchor
 
 _OFF_TEXT = 0.3  # least distance of a line from a label [M]
+_TURNS = 3  # rounds in which symbols are mirrored
 _MARGIN = 14  # free nodes round the sheet [M]
 
 
@@ -63,10 +64,10 @@ class Layout:
 
 @dataclass(frozen=True)
 class Moves:
-    """Changes against the usual layout: items to be mirrored, neighbours to swap places, the line
-    of the load signal above the actuators."""
+    """Changes against the usual layout: items that are mirrored, neighbours to swap places, the
+    line of the load signal above the actuators. Without ``mirrored`` that is to be found."""
 
-    flips: frozenset[str] = frozenset()
+    mirrored: frozenset[str] | None = None
     orders: tuple[Hint, ...] = ()
     signals_above: bool = False
 
@@ -81,6 +82,7 @@ class Placed:
     case: Case
     bodies: dict[str, Body]
     levels: dict[str, int]
+    mirrored: frozenset[str]
 
     def poses(self) -> frozenset[tuple[str, Pose]]:
         """Give the place of every item, to tell two sheets apart."""
@@ -95,28 +97,24 @@ def lay_out(netlist: Netlist, room: float, moves: Moves = AS_USUAL) -> Layout:
     return route(place(netlist, room, moves))
 
 
-def place(netlist: Netlist, room: float, moves: Moves = AS_USUAL) -> Placed:
-    """Give every item its place; what ``lay_out`` says of room and errors holds."""
+def place(netlist: Netlist, room: float, moves: Moves = AS_USUAL, turns: int = 0) -> Placed:
+    """Give every item its place; what ``lay_out`` says of room and errors holds.
+
+    What is mirrored is found in a few rounds, unless the moves tell it; then in ``turns`` rounds.
+    """
     hints = (*moves.orders, *netlist.hints)
-    core = netlist.without_instruments()
-    tries = 3 if core is netlist else 2
-    mirrored: frozenset[str] = frozenset()
-    decided: frozenset[str] = frozenset()
-    for part in (core,) if core is netlist else (core, netlist):
-        case = make_case(part, signals_above=moves.signals_above)
-        asked = frozenset(case.items) - decided
-        decided |= asked
+    case = make_case(netlist, signals_above=moves.signals_above)
+    mirrored = moves.mirrored or frozenset()
+    bodies, columns, xs = _across(case, mirrored, room, hints)
+    for _ in range(_TURNS if moves.mirrored is None else turns):
+        better = choose_mirrored(case, bodies, xs, mirrored)
+        if better == mirrored:
+            break
+        mirrored = better
         bodies, columns, xs = _across(case, mirrored, room, hints)
-        for _ in range(tries):
-            better = choose_mirrored(case, bodies, xs, mirrored, asked)
-            if better == mirrored:
-                break
-            mirrored = better
-            bodies, columns, xs = _across(case, mirrored, room, hints)
-    if moves.flips:
-        bodies, columns, xs = _across(case, mirrored ^ moves.flips, room, hints)
     ys, levels = place_levels(case, bodies, columns, xs, room, netlist.hints)
-    return Placed(case, {i: _moved(body, xs[i], ys[i]) for i, body in bodies.items()}, levels)
+    placed = {i: moved_body(body, xs[i], ys[i]) for i, body in bodies.items()}
+    return Placed(case, placed, levels, mirrored)
 
 
 def _across(
@@ -128,8 +126,8 @@ def _across(
     return bodies, columns, place_columns(case, bodies, columns, room, hints)
 
 
-def _moved(body: Body, x: float, y: float) -> Body:
-    """Shift a body with its marks and its label to a place."""
+def moved_body(body: Body, x: float, y: float) -> Body:
+    """Shift a body with its marks and its label."""
     by = Pose(x, y)
     marks = tuple(
         type(mark)(
@@ -143,7 +141,7 @@ def _moved(body: Body, x: float, y: float) -> Body:
     )
     return Body(
         body.item,
-        Pose(x, y, body.pose.quarters, body.pose.mirrored),
+        Pose(body.pose.x + x, body.pose.y + y, body.pose.quarters, body.pose.mirrored),
         body.symbol.posed(by),
         marks,
         tuple(shape.posed(by) for shape in body.label),
@@ -157,16 +155,7 @@ def route(placed: Placed, *, quick: bool = False) -> Layout:
     shafts = _shafts(case, bodies)
     box = union([body.extent() for body in bodies.values()])
     ys = [*levels.values(), box[1], box[3]]
-    x0, y0 = int(box[0]) - _MARGIN, int(min(ys)) - _MARGIN
-    width, height = int(box[2]) + _MARGIN - x0, int(max(ys)) + _MARGIN - y0
-    grid = Grid(x0, y0, width, height)
-    for body in bodies.values():
-        for part in body.boxes():
-            grid.block(part)
-        if body.label_box:
-            grid.block(_widened(body.label_box, _OFF_TEXT))
-    for _, (ax, ay), (bx, by) in shafts:
-        grid.block((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
+    grid = grid_for(bodies, shafts, (box[0], min(ys), box[2], max(ys)), _MARGIN)
     nets = list(case.nets.values())
     pins = {
         net.id: [(pin, bodies[pin[0]].anchor(pin[1])) for pin in risers_first(case, net)]
@@ -183,6 +172,22 @@ def route(placed: Placed, *, quick: bool = False) -> Layout:
     ]
     level_pairs(lines, bodies)
     return Layout(case, bodies, lines, shafts, missing, grid.looked)
+
+
+def grid_for(
+    bodies: dict[str, Body], shafts: list[tuple[Net, Point, Point]], box: Box, margin: int
+) -> Grid:
+    """Give the grid of a sheet in which all that stands there is closed to lines."""
+    x0, y0 = int(box[0]) - margin, int(box[1]) - margin
+    grid = Grid(x0, y0, int(box[2]) + margin - x0, int(box[3]) + margin - y0)
+    for body in bodies.values():
+        for part in body.boxes():
+            grid.block(part)
+        if body.label_box:
+            grid.block(_widened(body.label_box, _OFF_TEXT))
+    for _, (ax, ay), (bx, by) in shafts:
+        grid.block((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
+    return grid
 
 
 def _widened(box: Box, by: float) -> Box:

@@ -36,9 +36,9 @@ SECTIONS = 3
 """Sections of a bank whose signal line may run above the actuators; fewer are better without."""
 ENOUGH = 30
 """Parts; a larger sheet is not polished, it would take too long."""
-_WORK, _PLACING = 160_000, 3_000
-"""Nodes of the grid that searches may look at for it, and what placing counts: a bound on the
-time that is the same on every machine."""
+_WORK, _PLACING = 160_000, 6_000
+"""Work that searches may do for it, and what placing counts: a bound on the time, about half a
+second, that gives the same sheet on every machine."""
 _KEPT = 50
 
 
@@ -81,27 +81,12 @@ def polish(netlist: Netlist, room: float) -> Polished:
 
 
 def _remembered(bare: Netlist, room: float) -> Polished:
-    """Polish a sheet without its instruments first, so that one more of them turns nothing."""
     key = repr((bare.items, bare.nets, bare.hints, bare.hoses, room))
     if key not in _known:
-        core = bare.without_instruments() if len(bare.items) <= ENOUGH else bare
-        first = AS_USUAL if core is bare else _remembered(core, room).moves
         if len(_known) >= _KEPT:
             _known.clear()
-        _known[key] = _found(bare, room) if core is bare else _finished(bare, room, first)
+        _known[key] = _found(bare, room)
     return _known[key]
-
-
-def _finished(bare: Netlist, room: float, moves: Moves) -> Polished:
-    """Polish where the instruments stand on a sheet that is decided otherwise."""
-    seen: set[frozenset[tuple[str, Pose]]] = set()
-    best = _try(bare, room, moves, seen)
-    if best is None:
-        return Polished(AS_USUAL)
-    if len(bare.items) <= ENOUGH:
-        of = frozenset(item.id for item in bare.items if item.role == "instrument")
-        best = _climbed(bare, room, best, seen, of)
-    return Polished(best.moves, lay_out(bare, room, best.moves))
 
 
 def quick_score(netlist: Netlist, room: float, moves: Moves) -> float:
@@ -138,19 +123,17 @@ def _found(bare: Netlist, room: float) -> Polished:
 
 
 def _climbed(
-    bare: Netlist,
-    room: float,
-    best: _State,
-    seen: set[frozenset[tuple[str, Pose]]],
-    of: frozenset[str] = frozenset(),
+    bare: Netlist, room: float, best: _State, seen: set[frozenset[tuple[str, Pose]]]
 ) -> _State:
-    """Change a sheet step by step as long as it gets clearly better; only ``of``, if given."""
-    work = _WORK // 2 if of else _WORK
+    """Change a sheet step by step as long as it gets clearly better."""
+    work = _WORK
     better: _State | None = best
     while better is not None and work > 0:
         best, better = better, None
-        for moves in _changes(best, of or frozenset(best.layout.case.items)):
-            other = _try(bare, room, moves, seen)
+        for moves in _changes(best):
+            # where neighbours swap places, what stands there may turn
+            turns = int(moves.orders != best.moves.orders)
+            other = _try(bare, room, moves, seen, turns=turns)
             if other is None:
                 continue
             work -= other.layout.work + _PLACING
@@ -169,31 +152,32 @@ def _try(
     seen: set[frozenset[tuple[str, Pose]]],
     *,
     quick: bool = True,
+    turns: int = 0,
 ) -> _State | None:
     """Draw a sheet; None if it cannot be placed or if it was tried before."""
     try:
-        placed = place(netlist, room, moves)
+        placed = place(netlist, room, moves, turns)
     except UnplaceableError:
         return None
     if placed.poses() in seen:
         return None
     seen.add(placed.poses())
     layout = route(placed, quick=quick)
-    return _State(moves, layout, score_of(layout))
+    return _State(replace(moves, mirrored=placed.mirrored), layout, score_of(layout))
 
 
-def _changes(state: _State, of: frozenset[str]) -> Iterable[Moves]:
-    """Give the changes of some items that are worth trying, those of crossing lines first."""
+def _changes(state: _State) -> Iterable[Moves]:
+    """Give the changes that are worth trying, those of crossing lines first."""
     layout, moves = state.layout, state.moves
     case = layout.case
     busy = _in_crossings(layout)
     items = sorted(case.items.values(), key=lambda i: (i.id not in busy, i.order))
     for item in items:
         free = item.role not in ("valve", "pump", "drive") and item.id not in case.turned
-        if item.symbol.may_mirror and free and item.id in busy & of:
-            yield replace(moves, flips=moves.flips ^ {item.id})
+        if item.symbol.may_mirror and free and item.id in busy:
+            yield replace(moves, mirrored=(moves.mirrored or frozenset()) ^ {item.id})
     for left, right in _neighbours(layout):
-        if not {left, right} & busy or not {left, right} & of:
+        if not {left, right} & busy:
             continue
         if case.is_machine(right):
             swap = Hint(left, "right of", right)

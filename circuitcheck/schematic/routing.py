@@ -8,22 +8,24 @@ from itertools import pairwise
 
 from circuitcheck.basics.shapes import Point
 from circuitcheck.schematic.grid import (
+    CROSSING,
     DIRECTION,
     OFF_GALLERY,
     OFF_RAIL,
+    STEP,
     Arms,
     Grid,
     Reached,
-    Search,
-    ahead,
-    find_way,
 )
 from circuitcheck.schematic.netlist import CONTROL_KINDS, Net
+from circuitcheck.schematic.ways import Search, ahead, find_way
 from circuitcheck.symbols import Anchor
 
 _ROUNDS = 3  # of improvement
 _SMALL = 40  # nets; a larger sheet is routed in one order only
 _PUSHES = 3  # rip-ups allowed per net
+_LARGE = 12_000  # nodes of a window, where a smaller one is tried first
+_NEAR, _FARTHER = 24, 150  # round the port and the nearest place of the line [M]
 
 
 @dataclass
@@ -126,14 +128,14 @@ class Router:
             start = self._exit(anchor)
             pending[start] &= ~(1 << ((heading + 2) % 4))
             if not arms or start in arms:
-                _link(arms, own, start, heading)
+                link(arms, own, start, heading)
                 reach.take_in((own, start))
                 continue
             ask = Search(
                 number, start, heading, arms, pending, reach.box, level, others, push, off_level
             )
-            found = None
-            for margin in (8, 1000):
+            found = self._near_way(ask, reach.with_node(start))
+            for margin in (8, 1000) if found is None else ():
                 window = self._window(reach.with_node(start), margin)
                 found = find_way(self.grid, ask, window)
                 if found is not None:
@@ -147,12 +149,28 @@ class Router:
             way = [own, *nodes]
             reach.take_in(way)
             for a, b in pairwise(way):
-                _link(arms, a, b, self.grid.steps().index(b - a))
+                link(arms, a, b, self.grid.steps().index(b - a))
         if push:
             self._lift_others(number, arms)
         self.grid.lay(number, arms)
         self.drawn[number] = Routed(net, arms, cost, least)
         return True
+
+    def _near_way(self, ask: Search, whole: Reached) -> tuple[list[int], int] | None:
+        """Give the cheapest way to a long line within some modules, if it is not a bad one."""
+        if (whole[2] - whole[0]) * (whole[3] - whole[1]) < _LARGE:
+            return None
+        width = self.grid.width
+        y, x = divmod(ask.start, width)
+        there = min(ask.tree, key=lambda n: abs(n // width - y) + abs(n % width - x))
+        y1, x1 = divmod(there, width)
+        box = min(x, x1), min(y, y1), max(x, x1), max(y, y1)
+        for margin, most in ((_NEAR, STEP * _NEAR + CROSSING), (_FARTHER, STEP * _FARTHER)):
+            found = find_way(self.grid, ask, self._window(box, margin))
+            # a way that leaves the window has so much to go, and mostly something to cross
+            if found is not None and found[1] <= most:
+                return found
+        return None
 
     def _window(self, box: Reached, margin: int) -> Reached:
         x0, y0, x1, y1 = box
@@ -227,7 +245,8 @@ class _Reach:
         return min(x0, x), min(y0, y), max(x1, x), max(y1, y)
 
 
-def _link(arms: Arms, a: int, b: int, heading: int) -> None:
+def link(arms: Arms, a: int, b: int, heading: int) -> None:
+    """Join two neighbouring nodes of a line."""
     arms[a] = arms.get(a, 0) | 1 << heading
     arms[b] = arms.get(b, 0) | 1 << ((heading + 2) % 4)
 

@@ -52,9 +52,11 @@ def place_notes(
             taken.append(note.box)
     for line in layout.lines:
         if line.net.label:
-            note = _beside(
-                line.net.id, (line.net.label,), line.ways, _middle(line), taken, segments
-            )
+            note = None
+            for ways in (_main_ways(layout, line), line.ways):
+                note = note or _beside(
+                    line.net.id, (line.net.label,), ways, _middle(ways), taken, segments
+                )
             if note is None:
                 homeless.append(f"{line.net.id} {line.net.label}")
             else:
@@ -130,9 +132,19 @@ def _mark_ways(layout: Layout, item: str, port: str) -> list[tuple[Point, ...]]:
     return [mark.line for mark in layout.bodies[item].marks if mark.port == port]
 
 
-def _middle(line: Line) -> Point:
+def _main_ways(layout: Layout, line: Line) -> list[tuple[Point, ...]]:
+    """Give a line without what leads to its gauges, which is hardly of the size of the line."""
+    stubs = {
+        (anchor.x, anchor.y)
+        for (item, _), anchor in line.pins
+        if layout.bodies[item].item.role == "instrument"
+    }
+    return [way for way in line.ways if not stubs & {way[0], way[-1]}] or line.ways
+
+
+def _middle(ways: list[tuple[Point, ...]]) -> Point:
     """Give the middle of the longest straight stretch of a line."""
-    pairs = [pair for way in line.ways for pair in pairwise(way)]
+    pairs = [pair for way in ways for pair in pairwise(way)]
     (ax, ay), (bx, by) = max(pairs, key=lambda p: abs(p[0][0] - p[1][0]) + abs(p[0][1] - p[1][1]))
     return (ax + bx) / 2, (ay + by) / 2
 

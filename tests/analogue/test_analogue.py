@@ -114,7 +114,8 @@ def test_every_pressure_and_speed_agrees(
     off = np.abs(np.array(found) - mine) / np.maximum(np.abs(mine), FLOOR * size)
     worst = int(np.argmax(off))
     name = system.unknowns[worst].name
-    assert off[worst] == pytest.approx(0.0, abs=AGREEMENT), f"{name}: {mine[worst]:g} here, {found[worst]:g} there"
+    told = f"{name}: {mine[worst]:g} here, {found[worst]:g} there"
+    assert off[worst] == pytest.approx(0.0, abs=AGREEMENT), told
 
 
 @pytest.mark.parametrize("circuit", STEPS)

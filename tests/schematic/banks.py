@@ -77,14 +77,14 @@ class Case:
         return {"name": self.name, "module": 1, "symbols": self.symbols, "nets": self.nets}
 
 
-def _supply(case: Case, pump: str = "pump_ls") -> None:
+def supply(case: Case, pump: str = "pump_ls") -> None:
     case.add("M1", "prime_mover")
     case.add("P1", pump)
     case.join("shaft", "M1.S", "P1.D")
     case.join("suction", "T.T", "P1.S")
 
 
-def _branch(case: Case, kind: str, n: str, a: str, b: str) -> None:
+def branch(case: Case, kind: str, n: str, a: str, b: str) -> None:
     """Join an actuator with what belongs to it to the work ports a and b."""
     if kind.startswith("motor"):
         mover = case.add(f"MO{n}", "motor")
@@ -130,12 +130,12 @@ def bank(
     With ``backwards`` the chain begins at the last section and ends at the first.
     """
     case = Case("bank " + " ".join(kinds))
-    _supply(case)
-    _sections(case, kinds, compensated, backwards)
+    supply(case)
+    sections(case, kinds, compensated, backwards)
     return case.done()
 
 
-def _sections(
+def sections(
     case: Case, kinds: tuple[str, ...], compensated: bool, backwards: bool,
     feeds: tuple[str, ...] = (), returns: tuple[str, ...] = (),
 ) -> None:  # fmt: skip
@@ -174,7 +174,7 @@ def _sections(
         signal = [f"{shuttle}.Z"]
     case.join("load_sense", *signal, "P1.X", "LSR1.P", "OR1.in")
     for n, kind in zip(numbers, kinds, strict=True):
-        _branch(case, kind, n, f"V{n}.A", f"V{n}.B")
+        branch(case, kind, n, f"V{n}.A", f"V{n}.B")
 
 
 def mobile(kinds: tuple[str, ...], plain: tuple[str, ...]) -> dict[str, Any]:
@@ -187,7 +187,7 @@ def mobile(kinds: tuple[str, ...], plain: tuple[str, ...]) -> dict[str, Any]:
     case.join("shaft", "M1.S", "P1.D", "P2.D", "P3.D")
     case.join("suction", "T.T", "P1.S", "P2.S", "P3.S")
     returns = [f"W{k}.T" for k in range(1, len(plain) + 1)]
-    _sections(case, kinds, True, False, returns=tuple(returns))
+    sections(case, kinds, True, False, returns=tuple(returns))
     case.add("RV2", "relief")
     case.add("G2", "gauge")
     case.add("CV2", "check")
@@ -197,7 +197,7 @@ def mobile(kinds: tuple[str, ...], plain: tuple[str, ...]) -> dict[str, Any]:
         case.add(f"W{k}", "valve43")
     case.join("pressure", "CV2.out", "G2.P", *(f"W{k}.P" for k in range(1, len(plain) + 1)))
     for k, kind in enumerate(plain, start=1):
-        _branch(case, kind, f"w{k}", f"W{k}.A", f"W{k}.B")
+        branch(case, kind, f"w{k}", f"W{k}.A", f"W{k}.B")
     case.add("FM", "motor")
     case.add("RV3", "relief")
     case.join("pressure", "P3.P", "RV3.P", "FM.A")

@@ -21,6 +21,7 @@ from circuitcheck.schematic.placing import wires_of
 from circuitcheck.schematic.polish import score_of
 from tests.schematic import neutral
 from tests.schematic.banks import BANKS
+from tests.schematic.large import LARGE
 
 CASES = ("pump_station", "regenerative", "parallel_ls")
 
@@ -29,7 +30,7 @@ def netlists(names: list[str]) -> Iterable[tuple[str, Netlist]]:
     for file in sorted(Path(folder("examples")).glob("*.hyc")):
         if not names or file.stem in names:
             yield file.stem, from_circuit(pipeline.open_file(file).circuit)
-    cases = {case: neutral.load(case) for case in CASES} | BANKS
+    cases = {case: neutral.load(case) for case in CASES} | BANKS | LARGE
     for name, case in cases.items():
         if not names or name in names:
             yield name, neutral.to_netlist(case)

@@ -30,12 +30,12 @@ CROSSINGS = {
     "blade_and_winch": 5,
     "clamp_stations": 2,
     "clamps": 2,
-    "flow_sharing": 4,
+    "flow_sharing": 3,
     "lift": 1,
-    "logic_press": 12,
+    "logic_press": 9,
     "steering": 1,
     "tool_bank": 5,
-    "travel_drive": 7,
+    "travel_drive": 4,
     "twin_lift": 1,
 }
 """Examples with crossings; every other one has none."""
