@@ -75,19 +75,22 @@ def newton(
     passes: int = PASSES,
     loose: float = 1.0,
     leave: float = 0.0,
+    rivals: bool = False,
 ) -> Outcome:
     """Run damped Newton on the variants ``which`` from x, shape (n, len(which)).
 
-    ``passes`` are those that a variant may take; when no more than the share ``leave`` of all
-    variants is still on its way, these are left unsolved. Every pass makes one trial in every
-    place; a trial that is rejected keeps its Jacobian and goes less far in the next pass.
-    Finished places go to the variants that still wait.
+    ``passes`` are those that a variant may take; when no more than the share ``leave`` of them
+    all is still on its way, these are left unsolved. ``rivals`` says that ``which`` may name a
+    variant more than once, with a start each; the first that arrives ends the others.
+
+    Every pass makes one trial in every place; a trial that is rejected keeps its Jacobian and
+    goes less far in the next pass. Finished places go to the variants that still wait.
     """
     count = len(which)
     if equations.n == 0 or count == 0:
         whole = np.ones(count, dtype=bool)
         return Outcome(x.copy(), whole, np.zeros(count), np.zeros(count, dtype=np.int64))
-    return _Run(equations, x, s, which, passes, loose, leave).outcome
+    return _Run(equations, x, s, which, passes, loose, leave, rivals).outcome
 
 
 class _Run:
@@ -102,6 +105,7 @@ class _Run:
         passes: int,
         loose: float,
         leave: float,
+        rivals: bool,
     ) -> None:
         count = len(which)
         self.start, self.which, self.s, self.passes = x, which, s, passes
@@ -113,6 +117,7 @@ class _Run:
             np.full(count, np.inf),
             np.zeros(count, dtype=np.int64),
         )
+        self.won = np.zeros(equations.variants if rivals else 0, dtype=bool)
         if count > MANY:
             np.empty(BALLAST)  # never touched, given back at once
         self.at: Ints = np.arange(min(count, places_for(equations)))
@@ -189,6 +194,9 @@ class _Run:
         self.damping = changed
         self.age += 1
         lost |= self.live & ~done & (self.age > self.passes)
+        if len(self.won) and done.any():
+            self.won[self.which[at[done]]] = True
+            lost |= self.live & ~done & self.won[self.which[at]]
         if lost.any():
             outcome.x[:, at[lost]] = self.x[:, lost]
         gone = done | lost

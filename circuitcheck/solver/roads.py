@@ -119,6 +119,14 @@ class Solved:
         self.solved[which] = outcome.solved
         self.method[which[outcome.solved]] = method
 
+    def take_first(self, outcome: Outcome, of: Ints, method: str) -> None:
+        """The same where several columns may be starts for one variant; ``of`` is that of each."""
+        np.add.at(self.iterations, of, outcome.iterations)
+        good = np.flatnonzero(outcome.solved)[::-1]  # of several the first
+        which = of[good]
+        self.x[:, which], self.step[which] = outcome.x[:, good], outcome.step[good]
+        self.solved[which], self.method[which] = True, method
+
     def join(self, other: Solved, which: Ints) -> None:
         """Take over the variants ``which`` of another answer."""
         self.x[:, which] = other.x[:, which]
