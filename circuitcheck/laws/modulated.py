@@ -88,7 +88,7 @@ class Modulated(Law):
 @lru_cache(maxsize=100)
 def _told(controls: bytes) -> list[int]:
     """Controls as they are kept among the coefficients."""
-    return np.frombuffer(controls).astype(int).tolist()
+    return [int(number) for number in np.frombuffer(controls)]
 
 
 def _weighted(c: Mapping[str, Array]) -> list[int]:

@@ -16,9 +16,8 @@ POINTS = 4
 """Solved neighbours that a curve is laid through: two on either side."""
 
 
-SIDES = ((-1, 1), (0, 1), (-2, 2), (0, 2))
-"""What leads to a corner from either side: the neighbour itself, and the straight line that it
-ends; as the first of the solved points, counted from the right neighbour, and their number."""
+SIDES = 4
+"""Further starts where a corner lies between the neighbours."""
 
 
 def between(
@@ -41,45 +40,48 @@ def between(
             continue
         points = np.ascontiguousarray(x[:, known].T)
         right = np.searchsorted(known, new)
-        straight = laid(points, known, right - 1, 2, new)
-        bent = laid(points, known, right - POINTS // 2, POINTS, new)
-        rough = np.abs(bent - straight).max(axis=1, initial=0.0) > kink
-        start[:, here] = bent.T
-        at = np.flatnonzero(rough)
-        if len(at):
-            new, right = new[at], right[at]
-            start[:, here[at]] = straight[at].T
-            for first, count in SIDES:
-                starts.append(laid(points, known, right + first, count, new, beyond=True).T)
-                owners.append(new)
+        at = np.clip(new, known[0], known[-1])
+        straight = laid(points, known, right - 1, 2, at)
+        bent = laid(points, known, right - POINTS // 2, POINTS, at)
+        start[:, here] = bent
+        bent -= straight
+        rough = np.flatnonzero(np.abs(bent, out=bent).max(axis=0, initial=0.0) > kink)
+        if len(rough):
+            start[:, here[rough]] = straight[:, rough]
+            starts.append(_sides(points, known, right[rough], new[rough]))
+            owners.append(np.tile(new[rough], SIDES))
     return np.concatenate(starts, axis=1), np.concatenate(owners)
 
 
-def laid(
-    points: Array, solved: Ints, first: Ints, count: int, new: Ints, beyond: bool = False
-) -> Array:
-    """Points for ``new`` on the curves through ``count`` solved ones from the ``first`` on.
+def laid(points: Array, solved: Ints, first: Ints, count: int, at: Ints) -> Array:
+    """Points ``at`` places on the curves through ``count`` solved ones from the ``first`` on.
 
-    ``points`` (solved, n) are those at the places ``solved``; gives (new, n). What lies outside
-    of the points of a curve is taken to stand at the last one, unless it may go ``beyond``.
+    ``points`` (solved, n) are those at the places ``solved``; gives (n, places).
     """
     count = min(count, len(solved))
     first = np.clip(first, 0, len(solved) - count)
     taken = first[:, None] + np.arange(count)
-    places = solved[taken]
-    at = new if beyond else np.clip(new, places[:, 0], places[:, -1])
-    weights = _weights(places.T, at).T
-    rows = np.arange(len(new) + 1) * count
-    matrix = sp.csr_matrix((weights.ravel(), taken.ravel(), rows), (len(new), len(solved)))
-    found: Array = matrix @ points
-    return found
+    weights = _weights(solved[taken.T].astype(float), at).T
+    rows = np.arange(len(at) + 1) * count
+    matrix = sp.csr_matrix((weights.ravel(), taken.ravel(), rows), (len(at), len(solved)))
+    return np.ascontiguousarray((matrix @ points).T)
 
 
-def _weights(places: Ints, new: Ints) -> Array:
+def _sides(points: Array, solved: Ints, right: Ints, new: Ints) -> Array:
+    """What leads to ``new`` from either side, (n, SIDES x new): the neighbours themselves, and
+    the straight lines that end in them, gone on with."""
+    last = len(solved) - 1
+    first = np.concatenate([right - 2, right] * 2)
+    near = solved[np.clip([right - 1, right], 0, last)]
+    return laid(points, solved, first, 2, np.concatenate([*near, new, new]))
+
+
+def _weights(places: Array, new: Ints) -> Array:
     """Weights of the points, (points, new), in the polynomial through them (Lagrange)."""
     found = np.ones(places.shape)
+    off = new - places
     for i, one in enumerate(places):
         for j, other in enumerate(places):
             if i != j:
-                found[i] *= (new - other) / (one - other)
+                found[i] *= off[j] / (one - other)
     return found

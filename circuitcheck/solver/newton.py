@@ -208,27 +208,30 @@ class _Run:
 
     def _finish(self, x: Array, r: Array, entries: Array, rest: Array, done: Bools) -> None:
         """Keep the places that are ``done``; those with an imbalance left are taken out of it."""
-        which = np.flatnonzero(done)
-        size = np.abs(r[:, which])
-        open_ = ~(size.max(axis=0) < self.balanced)
+        outcome = self.outcome
+        open_ = done & ~(np.abs(r).max(axis=0) < self.balanced)
         if open_.any():
             # it may be no more than the rounding of the unknowns
-            left = which[open_]
+            left = np.flatnonzero(open_)
             noise = rounding(self.chosen.equations, x[:, left], entries[:, left])
-            near = np.all(size[:, open_] < self.balanced + noise, axis=0)
+            near = np.all(np.abs(r[:, left]) < self.balanced + noise, axis=0)
             done[left[~near]] = False
-            which = np.flatnonzero(done)
-        self.outcome.x[:, self.at[which]] = x[:, which] - rest[:, which]
-        self.outcome.solved[self.at[which]] = True
+        if len(done) == len(self.which):  # every variant is in its place
+            np.copyto(outcome.x, x - rest, where=done)
+            outcome.solved |= done
+            return
+        which = np.flatnonzero(done)
+        outcome.x[:, self.at[which]] = x[:, which] - rest[:, which]
+        outcome.solved[self.at[which]] = True
 
     def _take(self, trial: Array, entries: Array, moved: Bools) -> None:
         """Go to the trial, with the factors there, in the places that ``moved``."""
         _put(self.x, trial, moved)
-        new = self.linear(entries)
         if self.factors is None or moved.all():
-            self.factors = new
+            self.factors = self.linear(entries)
         else:
-            self.factors.take(new, moved)
+            which = np.flatnonzero(moved)
+            self.factors.put(self.linear(entries[:, which]), which)
 
     def _grown(self, short: Array, change: Array, long: Array) -> Array:
         """Damping for the next step: as long as the last one's change of direction allows."""

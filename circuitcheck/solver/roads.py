@@ -176,12 +176,17 @@ def _along(
     smoothings: tuple[Smoothing, ...],
     name: str,
     result: Solved,
+    leave: float = 0.0,
 ) -> None:
-    """Take variants along one road from ``start``, shape (n, variants)."""
+    """Take variants along one road from ``start``, shape (n, variants).
+
+    ``leave`` is the share of them that is not waited for, as in `newton`.
+    """
     path = start[:, which].copy()
     for before, s in zip((smoothings[0], *smoothings), smoothings, strict=False):
         path = _carried(equations, path, before, s)
-        last = newton(equations, path, s, which, loose=1.0 if s is EXACT else LOOSE)
+        loose = 1.0 if s is EXACT else LOOSE
+        last = newton(equations, path, s, which, loose=loose, leave=leave)
         result.iterations[which] += last.iterations
         good = np.isfinite(last.x).all(axis=0)
         path = np.where(good, last.x, path)
@@ -203,6 +208,15 @@ def _by_lot(
         lots = np.random.default_rng(number).uniform(0.0, most, (equations.n, 1))
         start = equations.held_at(np.where(equations.pressure_rows[:, None], lots, cold))
         _along(equations, start, which, smoothings, "from a start by lot", result)
+
+
+def find_soon(equations: Equations, among: Ints, leave: float) -> Solved:
+    """Solve variants on the first road alone, but for a share ``leave`` that is not waited for."""
+    cold = equations.start()
+    result = Solved.none(cold, equations.variants)
+    name, smoothings = (FIRST_FOR_LARGE if is_large(equations) else ROADS)[0]
+    _along(equations, cold, among, smoothings, name, result, leave)
+    return result
 
 
 def find(equations: Equations, start: Array | None = None, among: Ints | None = None) -> Solved:

@@ -8,12 +8,16 @@ from circuitcheck.laws.smoothing import EXACT
 from circuitcheck.solver.between import KINK, POINTS, between
 from circuitcheck.solver.equations import Equations, Ints
 from circuitcheck.solver.newton import newton
-from circuitcheck.solver.roads import Solved, find
+from circuitcheck.solver.roads import Solved, find, find_soon
 
-LEVELS = ((500, 0.0), (25, 0.05), (1, 0.01))
+LEVELS = ((500, 0.1), (25, 0.05), (1, 0.01))
 """Every so many variations in each level, the first from cold, the others from between; and the
 share that is not waited for: a few that stand at a corner would keep all others waiting, and
-will have nearer neighbours in the next level (own measurement)."""
+will have neighbours, or nearer ones, in the next level (own measurement)."""
+
+MANY_OF_FIRST = 0.7
+"""Share of the first level that must be solved, in every step of the cycle, for the others to be
+found from between."""
 
 SOON = 8
 """Passes in which a variant is soon found (own measurement)."""
@@ -38,7 +42,12 @@ def find_along(equations: Equations, variations: int) -> Solved:
             continue  # so few are not worth a level
         which = (np.arange(steps)[:, None] * variations + level).ravel()
         if result is None:
-            result = find(equations, among=which)
+            result = find_soon(equations, which, slow / steps)
+            solved = result.solved[which].reshape(steps, -1)
+            poor = solved.mean(axis=1, keepdims=True) < MANY_OF_FIRST
+            left = which[(poor & ~solved).ravel()]
+            if len(left):
+                result.join(find(equations, among=left), left)
         else:
             _near(equations, result, which, variations, slow)
     if result is None:

@@ -94,7 +94,7 @@ class Case:
     def variants(self) -> int:
         return len(self.steps) * self.variations
 
-    def spread(self, by_step: list[Any]) -> Any:
+    def spread(self, by_step: list[Any] | Array) -> Any:
         """Give what each step has to all its variations: array of shape (variants,)."""
         return np.repeat(np.array(by_step), self.variations)
 
