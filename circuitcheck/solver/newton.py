@@ -56,6 +56,11 @@ GROWTH, SHRINKAGE = 8.0, 6.0
 the first, every corner costs a row of rejected trials (own measurement: 60 trials in place
 of 108 for a load-sensing circuit of 25 unknowns, 34 in place of 57 for one of 11)."""
 
+CAREFUL = 3.0
+"""Most by which it grows after a step that was found by shrinking: where every step is as far as
+the corners allow, each would cost a rejected trial (own measurement: 112 trials in place of 139
+for a ladder of 1,000 junctions, 25.2 in place of 27.0 for random states of 11 unknowns)."""
+
 
 @dataclass
 class Outcome:
@@ -129,6 +134,7 @@ class _Run:
         self.back = np.zeros_like(self.x)  # J^-1 r at x: the full step, turned round
         self.long = np.full(len(self.at), np.inf)
         self.damping = np.ones(len(self.at))
+        self.balked = np.zeros(len(self.at), dtype=bool)
         self.fresh = np.ones(len(self.at), dtype=bool)
         self.live = self.fresh.copy()
         self.age = np.zeros(len(self.at), dtype=np.int64)
@@ -192,6 +198,8 @@ class _Run:
             _put(self.back, back, moved)
             _put(self.long, long, moved)
         self.damping = changed
+        self.balked &= ~moved
+        self.balked |= rejected
         self.age += 1
         lost |= self.live & ~done & (self.age > self.passes)
         if len(self.won) and done.any():
@@ -236,7 +244,8 @@ class _Run:
     def _grown(self, short: Array, change: Array, long: Array) -> Array:
         """Damping for the next step: as long as the last one's change of direction allows."""
         bent = np.maximum(_length(change) * long, 1e-300)
-        least = np.minimum(1.0, GROWTH * self.damping)
+        growth = np.where(self.balked, CAREFUL, GROWTH)
+        least = np.minimum(1.0, growth * self.damping)
         grown = np.maximum(self.damping * self.long * short / bent, LEAST_DAMPING)
         np.minimum(grown, least, out=grown)
         # of steps of rounding size the change of direction says nothing
@@ -260,6 +269,7 @@ class _Run:
             self.back[:, taken] = 0.0
             self.damping[taken], self.long[taken], self.age[taken] = 1.0, np.inf, 0
             self.fresh[taken] = self.live[taken] = True
+            self.balked[taken] = False
         if len(new) < len(free):
             kept = np.flatnonzero(self.live)
             self.chosen.keep(kept)
@@ -272,6 +282,7 @@ class _Run:
                 self.age[kept],
             )
             self.fresh, self.live = self.fresh[kept], self.live[kept]
+            self.balked = self.balked[kept]
 
 
 def _put(there: Array, figures: Array, where: Bools) -> None:

@@ -77,15 +77,16 @@ FIRST_FOR_LARGE: tuple[tuple[str, tuple[Smoothing, ...]], ...] = (
         "rounded corners, sharpened quickly",
         (
             Smoothing(0.3, tails=True, widen=3.0, creep=300.0),
-            Smoothing(0.03, tails=True, creep=30.0),
+            Smoothing(0.1, tails=True, creep=30.0),
+            Smoothing(0.02, tails=True, creep=30.0),
             EXACT,
         ),
     ),
 )
 """The first road of circuits too large for dense factors: long rows of checks and reliefs
 take hundreds of iterations directly (own measurement: 46 for 1,000 junctions, 200 without an
-answer for 50,000). With bands three times as wide first, 87 iterations for the ladder of the
-benchmark and 26 for its grid, in place of 98 and 29."""
+answer for 50,000). With bands three times as wide first, 74 iterations for the ladder of the
+benchmark and 25 for its grid, in place of 98 and 29."""
 
 
 Words = np.ndarray[Any, np.dtype[np.object_]]
@@ -180,13 +181,13 @@ def _along(
 ) -> None:
     """Take variants along one road from ``start``, shape (n, variants).
 
-    ``leave`` is the share of them that is not waited for, as in `newton`.
+    ``leave`` is the share of them that is not waited for on the way, and a third of it at the end.
     """
     path = start[:, which].copy()
     for before, s in zip((smoothings[0], *smoothings), smoothings, strict=False):
         path = _carried(equations, path, before, s)
-        loose = 1.0 if s is EXACT else LOOSE
-        last = newton(equations, path, s, which, loose=loose, leave=leave)
+        loose, few = (1.0, leave / 3.0) if s is EXACT else (LOOSE, leave)
+        last = newton(equations, path, s, which, loose=loose, leave=few)
         result.iterations[which] += last.iterations
         good = np.isfinite(last.x).all(axis=0)
         path = np.where(good, last.x, path)
@@ -211,7 +212,7 @@ def _by_lot(
 
 
 def find_soon(equations: Equations, among: Ints, leave: float) -> Solved:
-    """Solve variants on the first road alone, but for a share ``leave`` that is not waited for."""
+    """Solve variants on the first road alone; ``leave`` as in `_along`."""
     cold = equations.start()
     result = Solved.none(cold, equations.variants)
     name, smoothings = (FIRST_FOR_LARGE if is_large(equations) else ROADS)[0]

@@ -10,7 +10,7 @@ from circuitcheck.solver.equations import Equations, Ints
 from circuitcheck.solver.newton import newton
 from circuitcheck.solver.roads import Solved, find, find_soon
 
-LEVELS = ((500, 0.1), (25, 0.05), (1, 0.01))
+LEVELS = ((500, 0.4), (25, 0.05), (1, 0.01))
 """Every so many variations in each level, the first from cold, the others from between; and the
 share that is not waited for: a few that stand at a corner would keep all others waiting, and
 will have neighbours, or nearer ones, in the next level (own measurement)."""
