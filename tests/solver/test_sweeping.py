@@ -8,6 +8,7 @@ import pytest
 from circuitcheck.pipeline import CircuitError, parse
 from circuitcheck.solver.between import POINTS, between, laid
 from circuitcheck.solver.structure import sorts
+from circuitcheck.solver.sweeping import NEAR
 
 TEXT = """circuit "stand"
 parts
@@ -71,6 +72,8 @@ def test_a_sweep_gives_what_its_states_give_alone() -> None:
     project = parse(TEXT)
     swept = project.vary({"C1 load": loads}, results=["C1 speed", "P1 P pressure"])
     assert swept.solved.all()
+    from_cold = sum(method != NEAR for method in swept.method[0])
+    assert from_cold <= 41, "only the first level, every 25th, may be solved from cold"
     some = np.arange(0, 1001, 77)
     alone = project.vary({"C1 load": loads[some]}, results=["P1 P pressure"], along=False)
     found, wanted = swept.si("P1 P pressure")[some], alone.si("P1 P pressure")
