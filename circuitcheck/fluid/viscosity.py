@@ -56,14 +56,20 @@ def loglog(nu: Array) -> Array:
     return np.asarray(np.log10(np.log10(nu + 0.7 + _thin_term(nu))))
 
 
+ROUNDING = 4.0 * np.finfo(float).eps
+"""Change of a viscosity that is rounding only, as a share."""
+
+
 def viscosity(A: float, B: float, degC: Array) -> Array:
     """Give the kinematic viscosity [mm2/s] at temperatures [degC], same shape."""
     Z = 10.0 ** (10.0 ** (A - B * np.log10(degC + ZERO_DEGC)))
     nu = np.maximum(Z - 0.7, 0.05)
     # Newton on Z(nu) = Z, which rises everywhere; above 2 mm2/s the first step is enough.
     for _ in range(12):
-        thin = _thin_term(nu)
+        before, thin = nu, _thin_term(nu)
         nu = np.maximum(nu - (nu + 0.7 + thin - Z) / (1 - thin * (1.84 + 1.02 * nu)), 0.01)
+        if np.all(np.abs(nu - before) <= ROUNDING * nu):
+            break
     return np.asarray(nu)
 
 

@@ -67,28 +67,30 @@ class Piston(Law):
     def fill(
         self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
     ) -> None:
-        cap, rod, v = x
+        v = x[2]
         still = STILL_ROD * s.creep
-        way, dway = sign(v / still, s)
-        (above, below), (dabove, dbelow) = pos(x[:2] * (1.0 / BAR), s)
-        value[0] = c["cap_area"] * v
-        value[1] = c["rod_area"] * v
-        above *= c["cap_area"]
-        below *= c["rod_area"]
+        way, dway = sign(v * (1.0 / still), s)
+        pressed, rise = pos(x[:2] * (1.0 / BAR), s)
+        cap_area, rod_area, viscous = c["cap_area"], c["rod_area"], c["viscous"]
+        cap_flow, rod_flow, force = value
+        np.multiply(v, cap_area, out=cap_flow)
+        np.multiply(v, rod_area, out=rod_flow)
+        push, back = x[0] * cap_area, x[1] * rod_area
+        np.subtract(push, back, out=force)
+        above, below = pressed
+        above *= cap_area
+        below *= rod_area
         above += below
         above *= c["share"] * BAR  # the friction of a moving rod
-        value[2] = c["cap_area"] * cap
-        value[2] -= c["rod_area"] * rod
-        value[2] -= above * way
-        value[2] -= c["viscous"] * v
+        force -= np.multiply(v, viscous, out=push)
+        force -= np.multiply(above, way, out=push)
         way *= c["share"]
-        dabove *= way
-        np.subtract(1.0, dabove, out=rows[0])
-        dbelow *= way
-        np.subtract(-1.0, dbelow, out=rows[1])
+        rise *= way
+        np.subtract(1.0, rise[0], out=rows[0])
+        np.subtract(-1.0, rise[1], out=rows[1])
+        dway *= above
         dway *= -1.0 / still
-        np.multiply(above, dway, out=rows[2])
-        rows[2] -= c["viscous"]
+        np.subtract(dway, viscous, out=rows[2])
 
 
 class Load(Law):
@@ -117,8 +119,8 @@ class Load(Law):
         way, dway = sign(v / still, s)
         way *= c["resisting"]
         way += c["steady"]
-        np.multiply(v, c["viscous"], out=value[0])
-        value[0] += way
+        force = np.multiply(v, c["viscous"], out=value[0])
+        force += way
         dway *= c["resisting"]
         dway /= still
         np.add(dway, c["viscous"], out=rows[0])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from types import MappingProxyType
 
 import numpy as np
@@ -42,7 +43,7 @@ class Modulated(Law):
     def fill(
         self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
     ) -> None:
-        controls = _weighted(c) if "controls" not in c else c["controls"].astype(int).ravel()
+        controls = _told(c["controls"].tobytes()) if "controls" in c else _weighted(c)
         steep = c["steep"] if "steep" in c else c["k"] / c["band"]
         leak = c["leak"]
         if s.creep != 1.0:
@@ -82,6 +83,12 @@ class Modulated(Law):
         np.multiply(f, y, out=flow)
         dp *= leak
         flow += dp
+
+
+@lru_cache(maxsize=100)
+def _told(controls: bytes) -> list[int]:
+    """Controls as they are kept among the coefficients."""
+    return [int(number) for number in np.frombuffer(controls)]
 
 
 def _weighted(c: Mapping[str, Array]) -> list[int]:

@@ -130,8 +130,7 @@ def along(y: Array, edges: Array, pieces: Array) -> tuple[Array, Array]:
     Beyond the last octave the curve goes on straight.
     """
     t = y + FIRST
-    place = (t.view(np.int64) - ORIGIN).astype(np.float64)  # even within each octave
-    place *= 0.5**MANTISSA
+    place = (t.view(np.int64) - ORIGIN) * 0.5**MANTISSA  # even within each octave
     low, high, start = edges
     np.minimum(place, OCTAVES - 1e-9, out=place)
     fine = place - low
@@ -142,11 +141,12 @@ def along(y: Array, edges: Array, pieces: Array) -> tuple[Array, Array]:
     place += fine
     place += start
     piece = place.astype(np.int64)
-    begin, per, *c = (row.reshape(-1).take(piece, mode="clip") for row in pieces)
+    begin, per, *c = pieces[..., 0].take(piece, axis=1, mode="clip")
     t -= begin
     u = np.multiply(t, per, out=t)
     last = u > 1.0
-    if last.any():  # beyond the last octave
+    over = bool(last.any())
+    if over:  # beyond the last octave
         beyond = np.where(last, u - 1.0, 0.0)
         np.minimum(u, 1.0, out=u)
     value = c[5]
@@ -158,7 +158,7 @@ def along(y: Array, edges: Array, pieces: Array) -> tuple[Array, Array]:
         slope += value
     value *= u
     value += c[0]
-    if last.any():
+    if over:
         value += beyond * slope
     slope *= per
     return value, slope

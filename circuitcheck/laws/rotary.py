@@ -60,8 +60,14 @@ class Rotary(Law):
     )
 
     def prepared(self, c: Mapping[str, Array], variants: int) -> Mapping[str, Array]:
-        """Tell which parts of the law any unit has at all."""
-        return {"traits": np.array(_traits(c), dtype=float)[:, None]}
+        """Tell which parts of the law any unit has at all, and the stroke where it is fixed."""
+        fixed = _fixed(c)
+        return {
+            "traits": np.array(_traits(c), dtype=float)[:, None],
+            "fixed": fixed,
+            "share": fixed * c["full"],
+            **_losses(c),
+        }
 
     def fill(
         self, x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, rows: Array
@@ -74,50 +80,61 @@ def turned(x: Array, c: Mapping[str, Array], s: Smoothing, value: Array, slope: 
     the stroke and its slopes."""
     has = _traits(c)
     dp, w, full = x[OUT] - x[INLET], x[SHAFT], c["full"]
-    swept = full * w
-    thrust = full * dp
     slope[...] = 0.0
+    flow, torque = slope[0], slope[1]
     if has.controlled:
         stroke, dstroke = _stroke(x, c, s, has)
+        swept, thrust = full * w, full * dp
+        for terminal, own in dstroke.items():
+            np.multiply(own, swept, out=flow[terminal])
+            np.multiply(own, thrust, out=torque[terminal])
+        share = stroke * full
     else:
-        stroke = np.maximum(np.minimum(c["command"], 1.0), -1.0)
-        dstroke = {}
-    for terminal, own in dstroke.items():
-        np.multiply(own, swept, out=slope[0, terminal])
-        np.multiply(own, thrust, out=slope[1, terminal])
+        stroke, dstroke = c["fixed"] if "fixed" in c else _fixed(c), {}
+        share = c["share"] if "share" in c else stroke * full
     still = STILL_SHAFT * s.creep
-    turn, dturn = sign(w / still, s)
-    share = stroke * full
-    slope[0, SHAFT] += share
-    slope[1, OUT] += share
-    slope[1, INLET] -= share
-    moved, ideal = np.multiply(swept, stroke, out=value[0]), thrust * stroke
-    lost = np.empty_like(dp)
-    lost[...] = c["stick"]
+    turn, dturn = sign(w * (1.0 / still), s)
+    for row in (flow[SHAFT], torque[OUT]):
+        np.add(row, share, out=row)
+    np.subtract(torque[INLET], share, out=torque[INLET])
+    moved, ideal = np.multiply(share, w, out=value[0]), np.multiply(share, dp, out=value[1])
+    lost: Array = c["stick"]
     if has.by_efficiency:
-        value[0], taken = _by_efficiency(moved, ideal, dp, w, turn, c, slope, s)
-        lost += taken
+        kept, taken = _by_efficiency(moved, ideal, dp, w, turn, c, slope, s)
+        value[0] = kept
+        lost = taken + lost if has.sticks else taken
     if has.pressed:
         back = c["pressed"] * full * np.abs(w)
         space = c["dead"] + 0.5 * (1.0 - np.abs(stroke))
         value[0] -= back * dp * space
-        slope[0, OUT] -= back * space
-        slope[0, INLET] += back * space
-        slope[0, SHAFT] -= c["pressed"] * full * np.sign(w) * dp * space
+        flow[OUT] -= back * space
+        flow[INLET] += back * space
+        flow[SHAFT] -= c["pressed"] * full * np.sign(w) * dp * space
         half = 0.5 * back * dp * np.sign(stroke)
         for terminal, own in dstroke.items():
-            slope[0, terminal] += half * own
+            flow[terminal] += half * own
     if has.rubs:
         rough, drough = size(dp / ABS_WIDTH, s)
-        lost += c["rub"] * ABS_WIDTH * rough
+        lost = lost + c["rub"] * ABS_WIDTH * rough
         rub = c["rub"] * drough * turn
-        slope[1, OUT] += rub
-        slope[1, INLET] -= rub
-    slope[1, SHAFT] += c["drag"] + lost * dturn / still
-    np.add(ideal, c["drag"] * w, out=value[1])
-    value[1] += lost * turn
+        torque[OUT] += rub
+        torque[INLET] -= rub
+    dturn *= 1.0 / still
+    dturn *= lost
+    np.add(torque[SHAFT], dturn, out=torque[SHAFT])
+    turn *= lost
+    np.add(ideal, turn, out=value[1])
+    if has.drags:
+        torque[SHAFT] += c["drag"]
+        value[1] += c["drag"] * w
     value[2:3] = stroke
     return stroke, dstroke
+
+
+def _fixed(c: Mapping[str, Array]) -> Array:
+    """Stroke of units without a control."""
+    found: Array = np.maximum(np.minimum(c["command"], 1.0), -1.0)
+    return found
 
 
 def _stroke(x: Array, c: Mapping[str, Array], s: Smoothing, has: Traits) -> Wish:
@@ -159,6 +176,8 @@ class Traits(NamedTuple):
     by_efficiency: bool
     pressed: bool
     rubs: bool
+    sticks: bool
+    drags: bool
 
     @property
     def controlled(self) -> bool:
@@ -186,6 +205,8 @@ def _traits(c: Mapping[str, Array]) -> Traits:
         by_efficiency=bool(np.any(c["volumetric"] != 1.0) or np.any(c["mechanical"] != 1.0)),
         pressed=bool(np.any(c["pressed"] != 0.0)),
         rubs=bool(np.any(c["rub"] != 0.0)),
+        sticks=bool(np.any(c["stick"] != 0.0)),
+        drags=bool(np.any(c["drag"] != 0.0)),
     )
 
 
@@ -203,25 +224,42 @@ def _by_efficiency(
 
     They take flow from high to low, and torque against the motion.
     """
-    way, dway = sign(dp / BAR, s)
+    figures = c if "pumping" in c else {**c, **_losses(c)}
+    way, dway = sign(dp * (1.0 / BAR), s)
     ahead = np.sign(moved)
-    gain, dgain = _taken(way * ahead, c["volumetric"])
-    slope[0] *= 1.0 - gain
-    bend = moved * dgain * ahead * dway / BAR
-    slope[0, OUT] -= bend
-    slope[0, INLET] += bend
+    way *= ahead
+    loss = np.where(way > 0.0, figures["pumping"], figures["motoring"])
+    way *= loss
+    kept = np.subtract(1.0, way, out=way)
+    flow, torque = slope[0], slope[1]
+    flow *= kept
+    loss *= ahead
+    loss *= moved
+    loss *= dway
+    loss *= 1.0 / BAR
+    np.subtract(flow[OUT], loss, out=flow[OUT])
+    np.add(flow[INLET], loss, out=flow[INLET])
     round_ = np.sign(w)
-    a, b = 1.0 / c["mechanical"] - 1.0, 1.0 - c["mechanical"]
-    up, down = ideal * round_ > 0.0, ideal * round_ < 0.0
-    extra = np.where(up, a, 0.0) - np.where(down, b, 0.0)
-    slope[1] *= 1.0 + extra * round_ * turn
-    return moved * (1.0 - gain), extra * ideal * round_
+    push = ideal * round_
+    extra = np.where(push > 0.0, figures["behind"], figures["ahead"])
+    taken = extra * push
+    extra *= round_
+    extra *= turn
+    extra += 1.0
+    torque *= extra
+    kept *= moved
+    return kept, taken
 
 
-def _taken(work: Array, efficiency: Array) -> tuple[Array, Array]:
-    """Share of the moved flow that is lost; ``work`` is +1 pumping, -1 working as a motor."""
-    loss = np.where(work > 0.0, 1.0 - efficiency, 1.0 / efficiency - 1.0)
-    return loss * work, loss
+def _losses(c: Mapping[str, Array]) -> dict[str, Array]:
+    """Shares lost by constant efficiencies: of flow, pumping and working as a motor; of torque,
+    where it works against the motion and with it."""
+    return {
+        "pumping": 1.0 - c["volumetric"],
+        "motoring": 1.0 / c["volumetric"] - 1.0,
+        "behind": 1.0 / c["mechanical"] - 1.0,
+        "ahead": c["mechanical"] - 1.0,
+    }
 
 
 def _lesser(one: Wish, other: Wish, s: Smoothing) -> Wish:

@@ -90,6 +90,8 @@ def sign(z: Array, s: Smoothing) -> tuple[Array, Array]:
         high, dhigh = pos(z - 1.0, s)
         return z + low - high, 1.0 - dlow - dhigh
     size_ = np.abs(z)
+    if z.size and size_.min() >= 1.0 + s.e:  # most often: everything moves
+        return np.copysign(1.0, z), np.zeros_like(z)
     corner = size_ - (1.0 - s.e)
     _within(corner, 2.0 * s.e, out=corner)
     share = corner * (0.5 / s.e)

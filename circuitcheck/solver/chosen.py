@@ -30,14 +30,14 @@ class Chosen:
         self.slow = None if equations.slow is None else equations.slow[:, which]
         self.anchor = None if equations.slow is None else equations.anchor[:, which]
         self.varying = equations.figures if self.whole else equations.figures.take(which, axis=1)
-        self._make_room(which)
+        self._make_room(equations.pins[equations.held[:, None], which])
 
-    def _make_room(self, which: Ints) -> None:
-        """Make the arrays that every evaluation fills."""
-        full, many = self.equations, len(which)
+    def _make_room(self, held: Array) -> None:
+        """Make the arrays that every evaluation fills; ``held`` are the known values."""
+        full, many = self.equations, held.shape[1]
         self.figures = spread(full.groups, self.varying)
         self.unknowns = np.empty((len(full.scale), many))
-        self.unknowns[full.n :] = full.pins[full.held[:, None], which]
+        self.unknowns[full.n :] = held
         self.scale = full.scale[full.free, None]
         self.flows = np.empty((full.flows, many))
         self.slopes = np.empty((full.slopes, many))
@@ -70,15 +70,13 @@ class Chosen:
 
     def keep(self, places: Ints) -> None:
         """Give up all places but these."""
-        full = self.equations
-        held = self.unknowns[full.n :, places]
+        held = self.unknowns[self.equations.n :, places]
         self.stay = self.stay[:, places]
         if self.slow is not None and self.anchor is not None:
             self.slow, self.anchor = self.slow[:, places], self.anchor[:, places]
         self.varying = self.varying.take(places, axis=1)
         self.whole = False
-        self._make_room(places)
-        self.unknowns[full.n :] = held
+        self._make_room(held)
 
     def evaluate(self, x: Array, s: Smoothing) -> None:
         """Fill ``flows`` and ``slopes`` at the scaled free unknowns x, (n, places)."""

@@ -168,9 +168,9 @@ class Eliminated:
                 own *= lu[p.at]
         return x
 
-    def take(self, other: Eliminated, where: Bools) -> None:
-        """Take over the factors of ``other`` in the variants where it holds."""
-        np.copyto(self.lu, other.lu, where=where)
+    def put(self, other: Eliminated, which: Ints) -> None:
+        """Put the factors of ``other`` in the place of those of the variants ``which``."""
+        self.lu[:, which] = other.lu
 
     def keep(self, which: Ints) -> None:
         """Keep the variants ``which`` only."""

@@ -81,6 +81,7 @@ class Equations:
         self.flows = sum(group.flows for group in self.groups)
         self.slopes = 1 + sum(group.slopes for group in self.groups)  # the last row is ones
         flow_row, flow_at, sign = [], [], []
+        free_row, free_at, share = [], [], []
         key, source, weight = [np.arange(n) * (n + 1)], [], []
         for group in self.groups:
             index = group.first_flow + np.arange(group.count)
@@ -91,12 +92,16 @@ class Equations:
                 flow_at.append(stamp.value * group.count + index)
                 sign.append(np.full(group.count, stamp.sign))
                 row = self.place[balance]
+                inner = row < n
+                free_row.append(row[inner])
+                free_at.append(flow_at[-1][inner])
+                share.append(stamp.sign / self.row_scale[balance[inner]])
                 for slope, rows, factor in slopes:
                     if slope.value != stamp.value:
                         continue
                     unknown = group.terminals[slope.terminal]
                     column = self.place[unknown]
-                    good = (row < n) & (column < n) & (factor != 0.0)
+                    good = inner & (column < n) & (factor != 0.0)
                     key.append((row * n + column)[good])
                     source.append(rows[good])
                     scaled = stamp.sign * factor * self.scale[unknown] / self.row_scale[balance]
@@ -106,7 +111,7 @@ class Equations:
         self.diagonal: Ints = np.searchsorted(pattern, np.arange(n) * (n + 1))
         self.entries = len(pattern)
         self.to_unknowns = _matrix(sign, flow_row, flow_at, (total, self.flows))
-        self.to_free = sp.diags_array(1.0 / self.row_scale[self.free]) @ self.to_unknowns[self.free]
+        self.to_free = _matrix(share, free_row, free_at, (n, self.flows))
         at = [np.searchsorted(pattern, k) for k in key[1:]]
         self.to_entries = _matrix(weight, at, source, (self.entries, self.slopes))
 
@@ -137,17 +142,22 @@ class Equations:
     def start(self) -> Array:
         """Give the cold start, shape (n, variants): zero but for what is pinned and for the
         shafts of drives, which run idle (a drive is started before it is loaded)."""
-        whole = np.where(self.all_pinned, self.pins, 0.0)
-        for element in self.system.elements:
-            if element.law == "slip":
-                shaft = element.terminals[0]
-                idle = element.coefficients["idle"]
-                whole[shaft] = np.where(self.all_pinned[shaft], whole[shaft], idle)
-        for element in (e for e in self.system.elements if e.law == "coupling"):
+        x = self.held_at(np.zeros((self.n, self.variants)))
+        elements = self.system.elements
+        for element in (e for e in elements if e.law == "slip"):
+            self._turn(x, element.terminals[0], element.coefficients["idle"])
+        for element in (e for e in elements if e.law == "coupling"):
             first, second = element.terminals
-            turned = whole[first] / element.coefficients["ratio"]
-            whole[second] = np.where(self.all_pinned[second], whole[second], turned)
-        return self.scaled(whole)
+            at = self.place[first]
+            speed = x[at] * self.scale[first] if at < self.n else self.pins[first]
+            self._turn(x, second, speed / element.coefficients["ratio"])
+        return x
+
+    def _turn(self, x: Array, shaft: int, speed: Array) -> None:
+        """Let a shaft that is not held turn at a speed [rad/s]."""
+        row = self.place[shaft]
+        if row < self.n:
+            x[row] = np.where(self.stay[row], x[row], speed / self.scale[shaft])
 
     def held_at(self, x: Array, which: Ints | None = None) -> Array:
         """Put what is pinned in some variants to where it is held; x of shape (n, variants), or

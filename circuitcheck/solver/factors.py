@@ -9,7 +9,7 @@ import scipy.sparse as sp
 from scipy.sparse.linalg import splu
 
 from circuitcheck.laws.smoothing import Array
-from circuitcheck.solver.elimination import Bools, Ints
+from circuitcheck.solver.elimination import Ints
 
 
 class Factors(Protocol):
@@ -17,8 +17,8 @@ class Factors(Protocol):
 
     def solve(self, r: Array) -> Array: ...
 
-    def take(self, other: Any, where: Bools) -> None:
-        """Take over the factors of ``other`` in the variants where it holds."""
+    def put(self, other: Any, which: Ints) -> None:
+        """Put the factors of ``other`` in the place of those of the variants ``which``."""
 
     def keep(self, which: Ints) -> None:
         """Keep the variants ``which`` only."""
@@ -46,8 +46,8 @@ class Dense:
         found: Array = np.einsum("vij,jv->iv", self.inverse, r)
         return found
 
-    def take(self, other: Dense, where: Bools) -> None:
-        self.inverse[where] = other.inverse[where]
+    def put(self, other: Dense, which: Ints) -> None:
+        self.inverse[which] = other.inverse
 
     def keep(self, which: Ints) -> None:
         self.inverse = self.inverse[which]
@@ -113,9 +113,9 @@ class Sparse:
             found[order, i] = factor.solve(own) if sound else np.nan
         return found
 
-    def take(self, other: Sparse, where: Bools) -> None:
-        for i in np.flatnonzero(where):
-            self.factors[i] = other.factors[i]
+    def put(self, other: Sparse, which: Ints) -> None:
+        for i, factor in zip(which, other.factors, strict=True):
+            self.factors[i] = factor
 
     def keep(self, which: Ints) -> None:
         self.factors = [self.factors[i] for i in which]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -40,9 +41,10 @@ class Group:
     more: list[Slope] = field(default_factory=list)
     at: Ints = field(init=False)
 
-    def varying(self) -> Iterator[str]:
+    @cached_property
+    def varying(self) -> list[str]:
         """Names of the coefficients in which variants differ."""
-        return (name for name, figures in self.coefficients.items() if figures.shape[-1] > 1)
+        return [name for name, figures in self.coefficients.items() if figures.shape[-1] > 1]
 
     @property
     def count(self) -> int:
@@ -101,7 +103,7 @@ def grouped(elements: list[Element], variants: int) -> list[Group]:
 
 def gathered(groups: list[Group], variants: int) -> Array:
     """Put all figures in which variants differ into one array, (figures, variants)."""
-    rows = [g.coefficients[name].reshape(-1, variants) for g in groups for name in g.varying()]
+    rows = [g.coefficients[name].reshape(-1, variants) for g in groups for name in g.varying]
     return np.concatenate(rows) if rows else np.empty((0, variants))
 
 
@@ -110,8 +112,8 @@ def spread(groups: list[Group], figures: Array) -> list[dict[str, Array]]:
     found: list[dict[str, Array]] = []
     at = 0
     for group in groups:
-        own = dict(group.coefficients)
-        for name in group.varying():
+        own = dict(group.coefficients) if group.varying else group.coefficients
+        for name in group.varying:
             shape = own[name].shape[:-1]
             count = math.prod(shape)
             own[name] = figures[at : at + count].reshape(*shape, figures.shape[1])

@@ -77,15 +77,16 @@ FIRST_FOR_LARGE: tuple[tuple[str, tuple[Smoothing, ...]], ...] = (
         "rounded corners, sharpened quickly",
         (
             Smoothing(0.3, tails=True, widen=3.0, creep=300.0),
-            Smoothing(0.03, tails=True, creep=30.0),
+            Smoothing(0.1, tails=True, creep=30.0),
+            Smoothing(0.02, tails=True, creep=30.0),
             EXACT,
         ),
     ),
 )
 """The first road of circuits too large for dense factors: long rows of checks and reliefs
 take hundreds of iterations directly (own measurement: 46 for 1,000 junctions, 200 without an
-answer for 50,000). With bands three times as wide first, 87 iterations for the ladder of the
-benchmark and 26 for its grid, in place of 98 and 29."""
+answer for 50,000). With bands three times as wide first, 74 iterations for the ladder of the
+benchmark and 25 for its grid, in place of 98 and 29."""
 
 
 Words = np.ndarray[Any, np.dtype[np.object_]]
@@ -118,6 +119,14 @@ class Solved:
         self.step[which] = outcome.step
         self.solved[which] = outcome.solved
         self.method[which[outcome.solved]] = method
+
+    def take_first(self, outcome: Outcome, of: Ints, method: str) -> None:
+        """The same where several columns may be starts for one variant; ``of`` is that of each."""
+        np.add.at(self.iterations, of, outcome.iterations)
+        good = np.flatnonzero(outcome.solved)[::-1]  # of several the first
+        which = of[good]
+        self.x[:, which], self.step[which] = outcome.x[:, good], outcome.step[good]
+        self.solved[which], self.method[which] = True, method
 
     def join(self, other: Solved, which: Ints) -> None:
         """Take over the variants ``which`` of another answer."""
@@ -168,12 +177,17 @@ def _along(
     smoothings: tuple[Smoothing, ...],
     name: str,
     result: Solved,
+    leave: float = 0.0,
 ) -> None:
-    """Take variants along one road from ``start``, shape (n, variants)."""
+    """Take variants along one road from ``start``, shape (n, variants).
+
+    ``leave`` is the share of them that is not waited for on the way, and a third of it at the end.
+    """
     path = start[:, which].copy()
     for before, s in zip((smoothings[0], *smoothings), smoothings, strict=False):
         path = _carried(equations, path, before, s)
-        last = newton(equations, path, s, which, loose=1.0 if s is EXACT else LOOSE)
+        loose, few = (1.0, leave / 3.0) if s is EXACT else (LOOSE, leave)
+        last = newton(equations, path, s, which, loose=loose, leave=few)
         result.iterations[which] += last.iterations
         good = np.isfinite(last.x).all(axis=0)
         path = np.where(good, last.x, path)
@@ -195,6 +209,15 @@ def _by_lot(
         lots = np.random.default_rng(number).uniform(0.0, most, (equations.n, 1))
         start = equations.held_at(np.where(equations.pressure_rows[:, None], lots, cold))
         _along(equations, start, which, smoothings, "from a start by lot", result)
+
+
+def find_soon(equations: Equations, among: Ints, leave: float) -> Solved:
+    """Solve variants on the first road alone; ``leave`` as in `_along`."""
+    cold = equations.start()
+    result = Solved.none(cold, equations.variants)
+    name, smoothings = (FIRST_FOR_LARGE if is_large(equations) else ROADS)[0]
+    _along(equations, cold, among, smoothings, name, result, leave)
+    return result
 
 
 def find(equations: Equations, start: Array | None = None, among: Ints | None = None) -> Solved:

@@ -52,19 +52,30 @@ def _groups(
         if np.any(refer):
             for terminal in element.terminals[:2]:  # a shaft or rod among them is known anyway
                 known[terminal] = known[terminal] | refer
-    rows = np.array([np.broadcast_to(m, (many,)) for m in (*known, *joined)], dtype=bool)
-    first, back = sorts(rows)
+    rows, back = _looked_at([*known, *joined], many)
     from_, to = np.array(ends, dtype=np.int64).reshape(-1, 2).T
-    loose = np.zeros((n, len(first)), dtype=bool)
-    for column, variant in enumerate(first):
-        on = rows[n:, variant]
+    loose = np.zeros((n, rows.shape[1]), dtype=bool)
+    for column, marks in enumerate(rows.T):
+        on = marks[n:]
         graph = sp.coo_matrix((np.ones(on.sum()), (from_[on], to[on])), shape=(n, n))
         count, label = connected_components(graph, directed=False)
         has = np.zeros(count, dtype=bool)
-        has[label[rows[:n, variant]]] = True
+        has[label[marks[:n]]] = True
         loose[:, column] = ~has[label]
     found: Bools = loose[:, back]
     return found
+
+
+def _looked_at(masks: list[Mask], many: int) -> tuple[Bools, Ints]:
+    """One variant of each sort: the masks there, (masks, sorts), and the sort of every variant."""
+    alike: list[Mask] = [bool(np.all(m)) or (m if np.any(m) else False) for m in masks]
+    differ = [i for i, m in enumerate(alike) if not isinstance(m, bool)]
+    first, back = sorts(np.array([alike[i] for i in differ], dtype=bool).reshape(-1, many))
+    rows = np.empty((len(masks), len(first)), dtype=bool)
+    rows[:] = np.array([isinstance(m, bool) and m for m in alike])[:, None]
+    for i in differ:
+        rows[i] = np.broadcast_to(alike[i], (many,))[first]
+    return rows, back
 
 
 def sorts(marks: Bools) -> tuple[Ints, Ints]:

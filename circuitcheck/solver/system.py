@@ -94,7 +94,7 @@ class Case:
     def variants(self) -> int:
         return len(self.steps) * self.variations
 
-    def spread(self, by_step: list[Any]) -> Any:
+    def spread(self, by_step: list[Any] | Array) -> Any:
         """Give what each step has to all its variations: array of shape (variants,)."""
         return np.repeat(np.array(by_step), self.variations)
 
@@ -187,14 +187,18 @@ class Case:
 
 def oil_state(case: Case) -> OilState:
     """Give the oil of every step at its temperature."""
-    circuit = case.circuit
+    circuit, oil = case.circuit, case.circuit.oil
     warm = [circuit.oil_degC if s.oil_degC is None else s.oil_degC for s in case.steps]
     changed = case.changed("oil", "temperature")
-    degC = np.broadcast_to(case.spread(warm) if changed is None else changed, (case.variants,))
-    oil = circuit.oil
+    if changed is None:  # the same in all variations of a step
+        by_step = np.array(warm, dtype=float)
+        degC, nu, rho = (case.spread(row) for row in (by_step, oil.nu(by_step), oil.rho(by_step)))
+    else:
+        degC = np.broadcast_to(changed, (case.variants,))
+        nu, rho = oil.nu(degC), oil.rho(degC)
     return OilState(
-        nu=oil.nu(degC),
-        rho=oil.rho(degC),
+        nu=nu,
+        rho=rho,
         degC=degC,
         secant=lambda pressure: oil.secant_modulus(degC, pressure),
         tangent=lambda pressure: oil.tangent_modulus(degC, pressure),
@@ -207,6 +211,7 @@ def build(case: Case) -> System:
     """Number the unknowns of a case and let every part write its elements."""
     circuit = case.circuit
     system = System(case.variants, oil_state(case))
+    durations = case.durations
     ports: dict[str, dict[str, int]] = {name: {} for name in circuit.parts}
     for junction in circuit.junctions.values():
         index = system.add_pressure(junction.name)
@@ -228,7 +233,7 @@ def build(case: Case) -> System:
             place=case.place(part.name),
             stored=case.stored(part.name),
             excess=case.excess(part.name),
-            duration=case.durations,
+            duration=durations,
             variations=case.variations,
             latched_first=case.begins.latched.get(part.name, np.False_),
         )

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from circuitcheck.pipeline import CircuitError, parse
+from circuitcheck.solver.between import POINTS, between, laid
 from circuitcheck.solver.structure import sorts
-from circuitcheck.solver.sweeping import POINTS, _through
+from circuitcheck.solver.sweeping import NEAR
 
 TEXT = """circuit "stand"
 parts
@@ -34,9 +35,24 @@ def test_four_neighbours_give_a_cubic_and_nothing_is_taken_beyond_the_last() -> 
     x = np.stack([places**3 - 2.0 * places, 7.0 - places**2])
     new = np.array([1, 4, 7, 12, 19, 24])
     left = np.array([0, 1, 2, 3, 4, 5])
-    found = _through(x, solved, left - 1, POINTS, new)
+    known = np.ascontiguousarray(x[:, solved].T)
+    found = laid(known, solved, left - 1, POINTS, np.clip(new, 0, 20))
     assert np.allclose(found[:, :-1], x[:, new[:-1]], rtol=1e-12)
     assert np.allclose(found[:, -1], x[:, 20], rtol=1e-12)
+
+
+def test_a_corner_is_led_up_to_from_either_side_and_the_rest_from_a_curve() -> None:
+    """Two steps of a cycle, the second with a corner at 13."""
+    places = np.arange(21.0)
+    bend = np.where(places < 13.0, 5.0 * places, 65.0 - 20.0 * (places - 13.0))
+    x = np.concatenate([places**2 * 1e-3, bend])[None]
+    solved = np.concatenate([np.arange(0, 21, 5), 21 + np.arange(0, 21, 5)])
+    which = np.array([7, 21 + 12, 21 + 14])
+    start, of = between(x, solved, which, 21)
+    assert start[0, of == 7] == pytest.approx([0.049])
+    for variant in which[1:]:
+        assert (np.abs(start[0, of == variant] - x[0, variant]) < 1e-9).any()
+        assert np.count_nonzero(of == variant) > 1
 
 
 def test_variants_with_the_same_marks_are_one_sort() -> None:
@@ -56,6 +72,8 @@ def test_a_sweep_gives_what_its_states_give_alone() -> None:
     project = parse(TEXT)
     swept = project.vary({"C1 load": loads}, results=["C1 speed", "P1 P pressure"])
     assert swept.solved.all()
+    from_cold = sum(method != NEAR for method in swept.method[0])
+    assert from_cold <= 41, "only the first level, every 25th, may be solved from cold"
     some = np.arange(0, 1001, 77)
     alone = project.vary({"C1 load": loads[some]}, results=["P1 P pressure"], along=False)
     found, wanted = swept.si("P1 P pressure")[some], alone.si("P1 P pressure")
