@@ -168,6 +168,11 @@ class Eliminated:
                 own *= lu[p.at]
         return x
 
+    def sign(self) -> Array:
+        """Give the sign of every determinant, (variants,)."""
+        found: Array = np.sign(self.lu[[p.at for p in self.plan.pivots]]).prod(axis=0)
+        return found
+
     def take(self, other: Eliminated, where: Bools) -> None:
         """Take over the factors of ``other`` in the variants where it holds."""
         np.copyto(self.lu, other.lu, where=where)
