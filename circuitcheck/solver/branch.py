@@ -15,7 +15,7 @@ import numpy as np
 
 from circuitcheck.laws.smoothing import EXACT, Array
 from circuitcheck.solver.equations import Bools, Equations, Ints
-from circuitcheck.solver.linear import linear_for
+from circuitcheck.solver.linear import MANY, linear_for
 
 HELD, FREE = np.log(1e8), np.log(1e-10)
 """Springs at the start and at the end, as logarithms [L/min a bar, and the like]; the second is
@@ -28,8 +28,8 @@ FIRST, LONGEST, LEAST = 0.1, 3.0, 1e-9
 """First, greatest and least step along the branch, the last to give up at."""
 
 COARSE, FINE = 1e-3, 1e-6
-"""Corrections with which a point counts as on the branch, the second for those that do not arrive
-with the first: each arrives where the other is stuck in corners (own measurement)."""
+"""Corrections with which a point counts as on the branch; each arrives where the other is stuck in
+corners (own measurement)."""
 
 SHARP = 1e-3
 """Step at which a bend is a corner: it is gone round, however much it turns."""
@@ -38,10 +38,14 @@ TRIES, QUICK, SOME = 10, 2, 4
 """Corrections of a step at most; up to the second the next step is longer, up to the third a
 little longer, and beyond it shorter."""
 
-PASSES = 1200
+PASSES = 1000
 """Factorisations in all: of 254 states that direct roads left of one load-sensing circuit of six
 sections the median took 200, the longest 600, and 370 and 1,100 with the finer correction (own
 measurement)."""
+
+FEW = 4
+"""Variants under which whole inverses are quicker than elimination in a fixed order, on a way of
+so many passes (own measurement)."""
 
 STRAIGHT, BENT = 0.95, 0.8
 """Cosine of the turn in a step up to which the next is longer, and beyond which it is taken
@@ -83,7 +87,8 @@ class _Way:
         self.near = near
         self.found, self.equations = found, equations
         self.at: Ints = np.arange(count)
-        self.chosen, self.linear = equations.chosen(which), linear_for(equations, count)
+        self.chosen = equations.chosen(which)
+        self.linear = linear_for(equations, count if count < FEW else max(count, MANY))
         self.start, self.x, self.y = start, start.copy(), start.copy()
         self.firm = np.where(equations.stay[:, which], 0.0, 1.0)
         self.spring, self.new = np.full(count, HELD), np.full(count, HELD)
@@ -117,13 +122,15 @@ class _Way:
         self.tries += 1
         self.found.iterations[self.at] += 1
 
-        sign = factors.sign()
         first = self.sign == 0.0
         size = np.sqrt(_dot(aside, aside) + 1.0)
         straight = self.let - _dot(self.along, aside)  # cosine, but for the size
         sharp = np.abs(straight) < BENT * size
-        by_sign = np.where(sign == self.sign, -1.0, 1.0)
-        let = np.where(first, -1.0, np.where(sharp, by_sign, np.sign(straight))) / size
+        let = np.where(first, -1.0, np.sign(straight)) / size
+        if (sharp | first).any():
+            sign = factors.sign()
+            self.sign = np.where(first, sign, self.sign)
+            let = np.where(sharp, np.where(sign == self.sign, -1.0, 1.0) / size, let)
         along = -aside * let
         turn = straight * let
         near = moved < self.near
@@ -131,7 +138,6 @@ class _Way:
         on = near & ~bent
         far = moved > 3.0 * np.maximum(self.length, FIRST)
         off = ~on & (~np.isfinite(moved) | near | far | (self.tries >= TRIES))
-        self.sign = np.where(on & first, sign, self.sign)
         np.copyto(self.x, self.y, where=on)
         np.copyto(self.along, along, where=on)
         self.spring, self.let = np.where(on, self.new, self.spring), np.where(on, let, self.let)

@@ -66,9 +66,9 @@ sides of a pair of pilot checks are alike and shut, the first step says little a
 opens; from uneven pressures nearly all are found (own measurement: of 78 such states one
 start found 77, and all starts and roads that found a point found the same)."""
 
-BRANCHES = ((COARSE, None), (COARSE, 100.0), (COARSE, 20.0), (FINE, None), (FINE, 200.0))
-"""Branches tried in turn: the correction in which they are followed, and the highest pressure of
-their start by lot [bar]; None is the cold start."""
+BRANCHES = ((COARSE, 100.0), (COARSE, 20.0), (FINE, 0.0), (FINE, 200.0))
+"""Further branches, tried where the one from cold leads nowhere: the correction in which they are
+followed, and the highest pressure of their start by lot [bar]."""
 
 LAST_LOTS = (50.0, 150.0, 400.0, 5.0, 250.0, 30.0) * 5
 """The same when nothing else has led to an answer."""
@@ -185,18 +185,14 @@ def _along(
     result.take(Outcome(path, last.solved, last.step, last.iterations), which, name)
 
 
-def _along_branches(
-    equations: Equations, cold: Array, left: Callable[[], Ints], result: Solved
+def _along_branch(
+    equations: Equations, start: Array, which: Ints, near: float, result: Solved
 ) -> None:
-    """Take variants that are ``left`` along the branch from cold, then from starts by lot."""
-    for number, (near, most) in enumerate(BRANCHES):
-        if not len(which := left()):
-            return
-        start = cold if most is None else _lot(equations, cold, number, most)
-        way = let_go(equations, start[:, which], which, near)
-        last = newton(equations, way.x, EXACT, which)
-        result.iterations[which] += way.iterations + last.iterations
-        result.take(last, which, "held, and let go along a branch")
+    """Take variants along the branch of points from ``start``, shape (n, variants)."""
+    way = let_go(equations, start[:, which], which, near)
+    last = newton(equations, way.x, EXACT, which)
+    result.iterations[which] += way.iterations + last.iterations
+    result.take(last, which, "held, and let go along a branch")
 
 
 def _by_lot(
@@ -235,10 +231,17 @@ def find(equations: Equations, start: Array | None = None, among: Ints | None = 
         which: Ints = wanted[~result.solved[wanted]]
         return which
 
-    for name, smoothings in (FIRST_FOR_LARGE if is_large(equations) else ()) + ROADS[:2]:
+    for name, smoothings in (FIRST_FOR_LARGE if is_large(equations) else ()) + ROADS[:1]:
         if len(which := left()):
             _along(equations, cold, which, smoothings, name, result)
-    _along_branches(equations, cold, left, result)
+    if len(which := left()):
+        _along_branch(equations, cold, which, COARSE, result)
+    for name, smoothings in ROADS[1:2]:
+        if len(which := left()):
+            _along(equations, cold, which, smoothings, name, result)
+    for number, (near, most) in enumerate(BRANCHES):
+        if len(which := left()):
+            _along_branch(equations, _lot(equations, cold, number, most), which, near, result)
     _by_lot(equations, cold, LOTS, left, result)
     for name, smoothings in ROADS[2:]:
         if len(which := left()):
@@ -260,7 +263,7 @@ def find_again(equations: Equations, start: Array, among: Ints) -> Solved:
     Only the roads that mostly lead from there are taken, not the slow ones after them.
     """
     result = Solved.none(start, equations.variants)
-    for name, smoothings in ROADS[1:3]:
+    for name, smoothings in ROADS[:3]:
         which: Ints = among[~result.solved[among]]
         if len(which):
             _along(equations, start, which, smoothings, name, result)
