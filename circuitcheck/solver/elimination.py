@@ -168,6 +168,11 @@ class Eliminated:
                 own *= lu[p.at]
         return x
 
+    def sign(self) -> Array:
+        """Give the sign of every determinant, (variants,)."""
+        found: Array = np.sign(self.lu[[p.at for p in self.plan.pivots]]).prod(axis=0)
+        return found
+
     def put(self, other: Eliminated, which: Ints) -> None:
         """Put the factors of ``other`` in the place of those of the variants ``which``."""
         self.lu[:, which] = other.lu

@@ -6,6 +6,7 @@ from typing import Any, Literal, Protocol
 
 import numpy as np
 import scipy.sparse as sp
+from scipy.sparse.csgraph import connected_components
 from scipy.sparse.linalg import splu
 
 from circuitcheck.laws.smoothing import Array
@@ -16,6 +17,9 @@ class Factors(Protocol):
     """Factorised Jacobians; ``solve`` gives J^-1 r for r of shape (n, variants)."""
 
     def solve(self, r: Array) -> Array: ...
+
+    def sign(self) -> Array:
+        """Give the sign of every determinant, (variants,)."""
 
     def put(self, other: Any, which: Ints) -> None:
         """Put the factors of ``other`` in the place of those of the variants ``which``."""
@@ -45,6 +49,10 @@ class Dense:
     def solve(self, r: Array) -> Array:
         found: Array = np.einsum("vij,jv->iv", self.inverse, r)
         return found
+
+    def sign(self) -> Array:
+        sign: Array = np.linalg.slogdet(np.nan_to_num(self.inverse)).sign
+        return sign
 
     def put(self, other: Dense, which: Ints) -> None:
         self.inverse[which] = other.inverse
@@ -113,9 +121,26 @@ class Sparse:
             found[order, i] = factor.solve(own) if sound else np.nan
         return found
 
+    def sign(self) -> Array:
+        return np.array([_sign(factor) for factor in self.factors])
+
     def put(self, other: Sparse, which: Ints) -> None:
         for i, factor in zip(which, other.factors, strict=True):
             self.factors[i] = factor
 
     def keep(self, which: Ints) -> None:
         self.factors = [self.factors[i] for i in which]
+
+
+def _sign(factor: Any) -> float:
+    """Sign of the determinant of sparse factors; 0 where there are none."""
+    if factor is None:
+        return 0.0
+    order = np.argsort(factor.perm_r)[factor.perm_c]  # both orders at once
+    even = (len(order) - connected_components(_moves(order))[0]) % 2 == 0
+    sign = float(np.sign(factor.U.diagonal()).prod())
+    return sign if even else -sign
+
+
+def _moves(order: Ints) -> Any:
+    return sp.csr_matrix((np.ones(len(order)), (np.arange(len(order)), order)))

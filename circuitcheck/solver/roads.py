@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from circuitcheck.laws.smoothing import EXACT, Array, Smoothing
+from circuitcheck.solver.branch import COARSE, FINE, let_go
 from circuitcheck.solver.equations import Bools, Equations, Ints
 from circuitcheck.solver.linear import is_large
 from circuitcheck.solver.march import march
@@ -64,6 +65,10 @@ LOTS = (200.0, 100.0, 20.0, 300.0)
 sides of a pair of pilot checks are alike and shut, the first step says little about which
 opens; from uneven pressures nearly all are found (own measurement: of 78 such states one
 start found 77, and all starts and roads that found a point found the same)."""
+
+BRANCHES = ((COARSE, 100.0), (COARSE, 20.0), (FINE, 0.0), (FINE, 200.0))
+"""Further branches, tried where the one from cold leads nowhere: the correction in which they are
+followed, and the highest pressure of their start by lot [bar]."""
 
 LAST_LOTS = (50.0, 150.0, 400.0, 5.0, 250.0, 30.0) * 5
 """The same when nothing else has led to an answer."""
@@ -194,6 +199,16 @@ def _along(
     result.take(Outcome(path, last.solved, last.step, last.iterations), which, name)
 
 
+def _along_branch(
+    equations: Equations, start: Array, which: Ints, near: float, result: Solved
+) -> None:
+    """Take variants along the branch of points from ``start``, shape (n, variants)."""
+    way = let_go(equations, start[:, which], which, near)
+    last = newton(equations, way.x, EXACT, which)
+    result.iterations[which] += way.iterations + last.iterations
+    result.take(last, which, "held, and let go along a branch")
+
+
 def _by_lot(
     equations: Equations,
     cold: Array,
@@ -206,9 +221,14 @@ def _by_lot(
     for number, most in enumerate(highest, len(highest)):  # other lots in each row
         if not len(which := left()):
             return
-        lots = np.random.default_rng(number).uniform(0.0, most, (equations.n, 1))
-        start = equations.held_at(np.where(equations.pressure_rows[:, None], lots, cold))
+        start = _lot(equations, cold, number, most)
         _along(equations, start, which, smoothings, "from a start by lot", result)
+
+
+def _lot(equations: Equations, cold: Array, number: int, most: float) -> Array:
+    """Draw a start by lot, its pressures up to ``most`` [bar]; shape (n, variants)."""
+    lots = np.random.default_rng(number).uniform(0.0, most, (equations.n, 1))
+    return equations.held_at(np.where(equations.pressure_rows[:, None], lots, cold))
 
 
 def find_soon(equations: Equations, among: Ints, leave: float) -> Solved:
@@ -234,9 +254,17 @@ def find(equations: Equations, start: Array | None = None, among: Ints | None = 
         which: Ints = wanted[~result.solved[wanted]]
         return which
 
-    for name, smoothings in (FIRST_FOR_LARGE if is_large(equations) else ()) + ROADS[:2]:
+    for name, smoothings in (FIRST_FOR_LARGE if is_large(equations) else ()) + ROADS[:1]:
         if len(which := left()):
             _along(equations, cold, which, smoothings, name, result)
+    if len(which := left()):
+        _along_branch(equations, cold, which, COARSE, result)
+    for name, smoothings in ROADS[1:2]:
+        if len(which := left()):
+            _along(equations, cold, which, smoothings, name, result)
+    for number, (near, most) in enumerate(BRANCHES):
+        if len(which := left()):
+            _along_branch(equations, _lot(equations, cold, number, most), which, near, result)
     _by_lot(equations, cold, LOTS, left, result)
     for name, smoothings in ROADS[2:]:
         if len(which := left()):
@@ -258,7 +286,7 @@ def find_again(equations: Equations, start: Array, among: Ints) -> Solved:
     Only the roads that mostly lead from there are taken, not the slow ones after them.
     """
     result = Solved.none(start, equations.variants)
-    for name, smoothings in ROADS[1:3]:
+    for name, smoothings in ROADS[:3]:
         which: Ints = among[~result.solved[among]]
         if len(which):
             _along(equations, start, which, smoothings, name, result)

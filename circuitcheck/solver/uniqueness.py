@@ -21,10 +21,11 @@ from circuitcheck.solver.roads import Solved, find, find_again
 UNEVEN = 150.0
 """Highest pressure of the second start, drawn by lot but the same in every run [bar]."""
 
-NEARER = 0.3
-"""Share of the way from the first point to the second start at which a large circuit is started
-when nothing leads there from the second start itself. On all roads that takes ten times as
-long as the point itself (own measurement: a bank of 125 load-sensing sections)."""
+EVEN = 150.0
+"""Pressure of all junctions of a large circuit in its second start [bar]: what pilot lines open is
+open there, and shut in the cold start. From pressures by lot hundreds of valves have to come right
+at once, and no road leads on (own measurement: 125 load-sensing sections and more; from even
+pressures Newton arrives in 20 passes)."""
 
 APART = 1e-3
 """Difference from which two points are not one [bar, and share of the pressure]."""
@@ -41,17 +42,19 @@ def is_piloted(answer: Answer) -> bool:
     )
 
 
-def _other(equations: Equations, found: Solved, uneven: Array) -> Solved:
+def _other(equations: Equations, found: Solved) -> Solved:
     """Where the second start leads; in a large circuit as far as that is found out quickly."""
     which: Ints = np.flatnonzero(found.solved)
-    if not is_large(equations):
-        return find(equations, equations.held_at(uneven), which)
-    other = find_again(equations, equations.held_at(uneven), which)
-    left = which[~other.solved[which]]
-    if len(left):
-        nearer = found.x + NEARER * (uneven - found.x)
-        other.join(find_again(equations, equations.held_at(nearer), left), left)
-    return other
+    if is_large(equations):
+        return find_again(equations, _second_start(equations, EVEN), which)
+    lots = np.random.default_rng(0).uniform(0.0, UNEVEN, (equations.n, 1))
+    return find(equations, _second_start(equations, lots), which)
+
+
+def _second_start(equations: Equations, pressures: Array | float) -> Array:
+    """Give the cold start with other pressures, (n, variants)."""
+    cold = equations.start()
+    return equations.held_at(np.where(equations.pressure_rows[:, None], pressures, cold))
 
 
 def _nowhere(answer: Answer, lost: Bools) -> list[Finding]:
@@ -81,9 +84,7 @@ def second_points(answer: Answer, result: Solution) -> list[Finding]:
     equations, found = answer.equations, answer.found
     if not is_piloted(answer) or not found.solved.any():
         return []
-    lots = np.random.default_rng(0).uniform(0.0, UNEVEN, (equations.n, 1))
-    uneven = np.where(equations.pressure_rows[:, None], lots, equations.start())
-    other = _other(equations, found, uneven)
+    other = _other(equations, found)
     one, two = answer.whole / 1e5, equations.full(other.x) / 1e5
     names = [u.name for u in answer.system.unknowns]
     flows = np.array([u.kind == PRESSURE for u in answer.system.unknowns], dtype=bool)

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from circuitcheck.solver.elimination import Eliminated, Plan, order_of
+from circuitcheck.solver.factors import Dense, Ordering, Sparse
 
 
 def _pattern(n: int, pairs: list[tuple[int, int]]) -> tuple[np.ndarray, np.ndarray]:
@@ -36,6 +37,10 @@ def test_solutions_are_those_of_numpy(n: int, pairs: list[tuple[int, int]], seed
     full[:, rows, columns] = entries.T
     expected = np.linalg.solve(full, r.T[..., None])[..., 0].T
     assert np.allclose(found, expected, rtol=1e-10, atol=1e-12)
+    signs = np.linalg.slogdet(full).sign
+    assert np.array_equal(Eliminated(Plan(n, rows, columns, late), entries).sign(), signs)
+    assert np.array_equal(Dense(n, rows, columns, entries).sign(), signs)
+    assert np.array_equal(Sparse(Ordering(n, rows, columns), entries).sign(), signs)
 
 
 def test_a_singular_variant_gives_no_figures_and_spoils_no_other() -> None:
