@@ -30,6 +30,7 @@ COMMANDS = (
     "diagnose",
     "compare",
     "why",
+    "live",
     "explain",
 )
 TRACE = "CIRCUITCHECK_TRACE"
