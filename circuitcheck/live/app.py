@@ -52,6 +52,11 @@ class Desk:
         size = size_for_machine()
         self.crews = {name: Crew(size, limit) for name, limit in _LIMITS.items()}
 
+    def begin(self) -> None:
+        """Begin all processes."""
+        for crew in self.crews.values():
+            crew.begin()
+
     def end(self) -> None:
         """End all processes."""
         for crew in self.crews.values():

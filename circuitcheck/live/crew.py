@@ -20,7 +20,17 @@ Json = dict[str, Any]
 MOST_WAITING = 200
 """Jobs that wait at most, of all pages; own choice."""
 _MOST_TABS = 1000
-_SPAWN = multiprocessing.get_context("spawn")
+_READY = "circuitcheck.live.ready"
+"""Module that a process has loaded when it begins."""
+
+
+def _context() -> Any:
+    """Give the way to begin processes: forked from one that has loaded everything, if it can be."""
+    if "forkserver" not in multiprocessing.get_all_start_methods():
+        return multiprocessing.get_context("spawn")
+    context = multiprocessing.get_context("forkserver")
+    context.set_forkserver_preload([_READY])
+    return context
 
 
 class BusyError(Exception):
@@ -42,7 +52,7 @@ class FaultError(Exception):
 def _work(ends: Connection) -> None:
     """Do jobs one after the other until the server is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # a Ctrl-C is for the server
-    from circuitcheck.live import jobs
+    from circuitcheck.live.ready import jobs
 
     while True:
         try:
@@ -64,6 +74,7 @@ class Worker:
         self._ends: Connection | None = None
         self._guard = threading.Lock()
         self._closed = False
+        self._context = _context()
 
     def ask(self, name: str, asked: Json, limit: float) -> Any:
         """Have a job done within ``limit`` [s].
@@ -88,13 +99,17 @@ class Worker:
             raise FaultError(answer["fault"])
         return answer["done"]
 
+    def begin(self) -> None:
+        """Begin the process, so that the first job need not wait for it."""
+        self._ready()
+
     def _ready(self) -> Connection:
         with self._guard:
             if self._closed:
                 raise TooLongError("the server is being ended")
             if self._process is None or self._ends is None or not self._process.is_alive():
-                self._ends, theirs = _SPAWN.Pipe()
-                self._process = _SPAWN.Process(target=_work, args=(theirs,), daemon=True)
+                self._ends, theirs = self._context.Pipe()
+                self._process = self._context.Process(target=_work, args=(theirs,), daemon=True)
                 self._process.start()
                 theirs.close()
             return self._ends
@@ -103,13 +118,11 @@ class Worker:
         """End the process."""
         with self._guard:
             self._closed = self._closed or for_good
-            process, ends = self._process, self._ends
-            self._process = self._ends = None
+            process = self._process
+            self._process = self._ends = None  # who waits there still sees that the end is lost
         if process is not None:
             process.kill()
             process.join(5.0)
-        if ends is not None:
-            ends.close()
 
 
 class Crew:
@@ -121,6 +134,11 @@ class Crew:
         self._limit = limit
         self._waiting = 0
         self._newest: OrderedDict[str, int] = OrderedDict()
+
+    def begin(self) -> None:
+        """Begin all processes."""
+        for worker in self._workers:
+            worker.begin()
 
     async def ask(self, tab: str, name: str, asked: Json) -> Any:
         """Have a job done; of what one page asks, only the newest is.

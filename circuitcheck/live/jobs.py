@@ -31,6 +31,11 @@ _drawn: OrderedDict[str, Drawn] = OrderedDict()
 _tried: OrderedDict[str, trials.Before] = OrderedDict()
 
 
+def make_ready() -> None:
+    """Load what is slow to load, before anybody waits for it."""
+    Project(*read("parts\n  T1  tank, 60 L\n")).check()
+
+
 def project_of(asked: Json) -> Project:
     """Give the project of the text that is asked about."""
     return _read(asked)[0]

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import uvicorn
 
-from circuitcheck.live.app import make_app
+from circuitcheck.live.app import Desk, make_app
 from circuitcheck.live.shelf import Shelf
 
 LOOPBACK = "127.0.0.1"
@@ -57,13 +57,27 @@ def serve(file: Path, port: int | None, browser: bool, say: Callable[[str], None
         held.listen(128)
         for way in (signal.SIGINT, signal.SIGTERM):  # the server ends on them, then all the rest
             signal.signal(way, lambda *_: None)
+        desk.begin()
         say(address)
         if browser:
             webbrowser.open(address)
-        uvicorn.Server(config).run(sockets=[held])
+        _Server(config, desk).run(sockets=[held])
     finally:
         desk.end()
         held.close()
+
+
+class _Server(uvicorn.Server):
+    """Ends the work in progress first, so that nothing is waited for."""
+
+    def __init__(self, config: uvicorn.Config, desk: Desk) -> None:
+        super().__init__(config)
+        self._desk = desk
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End the processes, then the server."""
+        self._desk.end()
+        await super().shutdown(sockets)
 
 
 def _bound(port: int | None) -> socket.socket:

@@ -6,6 +6,8 @@ from collections import OrderedDict
 from dataclasses import dataclass, replace
 from typing import Any
 
+import networkx as nx
+
 from circuitcheck import schematic
 from circuitcheck.basics.shapes import Shape, Text
 from circuitcheck.circuit.model import Circuit
@@ -21,14 +23,17 @@ from circuitcheck.schematic.values import Note, name_tank_hoses, place_notes
 from circuitcheck.solver.operating import OperatingPoint
 
 Json = dict[str, Any]
-LARGE, PER_SHEET = 60, 24
-"""Parts from which a drawing is broken into sheets, and parts of such a sheet; own choice: each
-is drawn in the time that a person waits."""
+LARGE, PER_SHEET, MOST = 60, 24, 90
+"""Parts from which a drawing is broken into sheets, parts of such a sheet, and most of one that
+cannot be broken; own choice: each is drawn in the time that a person waits."""
+_TOO_LARGE = "this circuit cannot be broken into sheets of a size that is drawn at once"
 MOST_KEPT = 24
 _GROWN = 1.5
 """How much wider a line of text may be than the one it takes the place of [M]; own choice."""
 _LABEL = 1.4
 """Font size of the data beside parts [M]."""
+_INTO_MARGIN = 3.0
+"""How much of the margin of a sheet is cut off on a page [M]."""
 _SHADES = 8
 """Colours by which a scale is shown."""
 
@@ -63,15 +68,46 @@ def draw_sheet(
     wanted: dict[Extra, bool] = {"positions": positions, "colours": colours}
     extras = [extra for extra, asked in wanted.items() if asked]
     whole = schematic.from_circuit(circuit, point if point.success else None, extras)
-    sheets = schematic.split(whole, PER_SHEET if len(whole.items) > LARGE else None)
+    sheets = _sheets(whole)
     number = min(max(number, 0), len(sheets) - 1)
     on = {item.id: k for k, sheet in enumerate(sheets) for item in sheet.items}
     about: Json = {"sheets": len(sheets), "sheet": number, "on": on if len(sheets) > 1 else {}}
+    if len(sheets[number].items) > MOST:
+        return {**about, "svg": "", "refused": _TOO_LARGE}
     try:
         drawn, notes = _drawn(sheets[number], kept)
     except NotDrawable as problem:
         return {**about, "svg": "", "refused": f"no sound drawing was found: {problem}"}
     return {**about, **_written(circuit, drawn, notes), "notices": list(drawn.drawing.notices)}
+
+
+def _sheets(whole: Netlist) -> list[Netlist]:
+    """Break what is large into sheets: machines that have nothing in common, then branches."""
+    if len(whole.items) <= LARGE:
+        return schematic.split(whole)
+    joined: nx.Graph[str] = nx.Graph()
+    joined.add_nodes_from(item.id for item in whole.items)
+    for net in whole.nets:
+        nx.add_path(joined, [item for item, _ in net.pins])
+    machines = [_with(whole, frozenset(names)) for names in nx.connected_components(joined)]
+    return [
+        sheet
+        for machine in machines
+        for sheet in schematic.split(machine, PER_SHEET if len(machine.items) > LARGE else None)
+    ]
+
+
+def _with(whole: Netlist, names: frozenset[str]) -> Netlist:
+    """Give what of a netlist stands with these items alone."""
+    return replace(
+        whole,
+        items=tuple(item for item in whole.items if item.id in names),
+        nets=tuple(net for net in whole.nets if net.pins[0][0] in names),
+        hints=tuple(hint for hint in whole.hints if names.issuperset(hint.items)),
+        values=tuple(value for value in whole.values if value.item in names),
+        hoses=tuple(value for value in whole.hoses if value.item in names),
+        enclosures=tuple(one for one in whole.enclosures if names.issuperset(one.items)),
+    )
 
 
 def _drawn(netlist: Netlist, kept: OrderedDict[str, Drawn]) -> tuple[Drawn, list[Note]]:
@@ -156,7 +192,9 @@ def _written(circuit: Circuit, drawn: Drawn, notes: list[Note]) -> Json:
     """Write a drawing as SVG whose groups can be found: parts p0, lines n0, values v0 ..."""
     drawing = drawn.drawing
     groups, _ = compose(drawing.layout, notes, None, drawing.outlines, drawing.seen)
-    _, box = compose(drawing.layout, notes, None, drawing.outlines)  # the legend is the page's
+    # the legend is the page's, and so is most of the margin
+    _, (x0, y0, x1, y1) = compose(drawing.layout, notes, None, drawing.outlines)
+    box = (x0 + _INTO_MARGIN, y0 + _INTO_MARGIN, x1 - _INTO_MARGIN, y1 - _INTO_MARGIN)
     named: list[Group] = []
     parts: dict[str, str] = {}
     nets: dict[str, str] = {}

@@ -21,7 +21,7 @@ const editor = new Editor(find("editor"), {
   moved: () => turning.moved(),
   save: () => store.save(),
 });
-const turning = new Turning(editor, { turned, written: () => lookSoon() });
+const turning = new Turning(editor, { ready, turned, written: () => lookSoon() });
 const findings = new Findings(chosenFinding);
 const steps = new Steps(() => { askPoint(); askSheet(); });
 const sheet = new Sheet({
@@ -113,7 +113,7 @@ function results(point) {
 }
 
 function tried(point, snapshot, last) {
-  if (!point || !editor.isCurrent(snapshot)) return;
+  if (!point || !snapshot || !editor.isCurrent(snapshot)) return;
   pointed(point);
   if (point.solved) sheet.rewrite(point);
   performance.measure("turned", { start: snapshot.started, end: performance.now() });
@@ -138,6 +138,13 @@ function turned() {
   const snapshot = editor.snapshot();
   snapshot.started = performance.now();
   trials.put(asked(snapshot), snapshot);
+}
+
+/** Have the answer ready from which the next ones start. */
+function ready() {
+  if (editor.trials.length || known.readied === editor.text) return;
+  known.readied = editor.text;
+  trials.put(asked(), null);
 }
 
 function chosenFinding(finding) {

@@ -11,10 +11,11 @@ export function written(value, step) {
 }
 
 export class Turning {
-  /** `turned()` is called at each turn, `written()` when figures went into the text. */
-  constructor(editor, { turned, written }) {
+  /** `ready()` is called before a figure is turned, `turned()` at each turn, `written()` when
+      figures went into the text. */
+  constructor(editor, { ready, turned, written }) {
     this.editor = editor;
-    this.heard = { turned, written };
+    this.heard = { ready, turned, written };
     this.knobs = [];
     this.rows = new Map();
     this.filter = make("input", {
@@ -69,7 +70,8 @@ export class Turning {
     const figure = make("input", { type: "number", step: "any", "aria-label": about["aria-label"], value,
       onchange: () => Number.isFinite(figure.valueAsNumber) && this.turn(knob, figure.valueAsNumber) });
     slider.value = value;
-    const row = make("div", { class: here ? "knob here" : "knob", "data-name": knob.name },
+    const row = make("div", { class: here ? "knob here" : "knob", "data-name": knob.name,
+      onfocusin: () => this.heard.ready() },
       make("button", { class: "name", title: "show it in the text", onclick: () => this.editor.select(knob.range) }, knob.name),
       slider, figure, make("span", { class: "unit" }, knob.unit));
     row.classList.toggle("turned", now !== null);
