@@ -15,6 +15,8 @@ from circuitcheck.schematic.readings import reading, values_of
 from circuitcheck.solver.operating import OperatingPoint, PartState
 
 Json = dict[str, Any]
+_MOST_RATIO = 1e6
+"""Ratios beyond it say nothing; own choice."""
 
 
 class Lines:
@@ -110,13 +112,18 @@ def _part(state: PartState, circuit: Circuit) -> Json:
     values = [
         [name, show(value, state.quantities[name], units)]
         for name, value in state.values.items()
-        if name != "heat" or value
+        if (name != "heat" or value) and not _endless(value, state.quantities[name])
     ]
     ports = {
         letter: [show(port.pressure, "pressure", units), *_flow(port.flow, circuit)]
         for letter, port in state.ports.items()
     }
     return {"state": state.state, "values": values, "ports": ports}
+
+
+def _endless(value: float, quantity: str) -> bool:
+    """Whether a ratio is one to next to nothing, such as the safety of a rod that bears no load."""
+    return quantity == "ratio" and not abs(value) < _MOST_RATIO
 
 
 def _flow(flow: float, circuit: Circuit) -> list[str]:

@@ -188,3 +188,5 @@ addEventListener("keydown", (event) => {
   if (event.key === "Escape") find("card").hidden = true;
 });
 store.open("");
+// for tests, and for those who look into the page with the tools of their browser
+Object.assign(window, { editorOfPage: editor, sheetOfPage: sheet, storeOfPage: store });
