@@ -32,6 +32,9 @@ STEPS = 200
 _WIDE = 2.0
 """A slider goes to so many times its figure, where no limit is nearer; own choice."""
 
+_CODES = ("VG", "ISO", "SAE", "DIN")
+"""Words behind which a number is a designation."""
+
 
 @dataclass(frozen=True)
 class Knob:
@@ -55,7 +58,7 @@ def knobs(text: Text, circuit: Circuit | None) -> list[Knob]:
     known = dict(_known(circuit)) if circuit is not None else {}
     found = []
     for owner, clause, amount in _amounts(text):
-        if amount.pair is not None or not math.isfinite(amount.value):
+        if amount.pair is not None or _is_code(clause, amount) or not math.isfinite(amount.value):
             continue
         own = known.get((amount.place.line, amount.place.column))
         name = own[0] if own else _name(owner, clause, amount)
@@ -63,10 +66,14 @@ def knobs(text: Text, circuit: Circuit | None) -> list[Knob]:
         step = _step(most - least)
         unit = amount.unit.spelling if amount.unit else ""
         part = owner if circuit is not None and owner in circuit.parts else ""
-        found.append(
-            Knob(name, amount.number_place, amount.value, unit, least, most, step, part)
-        )
+        found.append(Knob(name, amount.number_place, amount.value, unit, least, most, step, part))
     return found
+
+
+def _is_code(clause: Clause, amount: Amount) -> bool:
+    """Whether a number is part of a designation: ISO VG 46."""
+    before = [item for item in clause.items if item.place < amount.place]
+    return bool(before) and isinstance(before[-1], Word) and before[-1].text in _CODES
 
 
 def _known(circuit: Circuit) -> Iterator[tuple[tuple[int, int], tuple[str, Parameter | None]]]:
@@ -103,8 +110,9 @@ def _amounts(text: Text) -> Iterator[tuple[str, Clause, Amount]]:
 
 def _chapters(text: Text) -> Iterator[Chapter]:
     """The chapters that stand in the text itself, those of its blocks and variants with them."""
-    own = (*text.blocks, *text.variants)
-    for chapter in (*text.chapters, *(c for holder in own for c in holder.chapters)):
+    inside = [chapter for block in text.blocks for chapter in block.chapters]
+    inside += [chapter for variant in text.variants for chapter in variant.chapters]
+    for chapter in (*text.chapters, *inside):
         if chapter.place.file == text.file:
             yield chapter
 

@@ -27,7 +27,12 @@ from circuitcheck.live.guard import App, Guard
 from circuitcheck.live.shelf import MOST_BYTES, NewerError, OffShelfError, Shelf
 
 PAGE = Path(__file__).parent / "page"
-_KINDS = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".txt": "text/plain"}
+_KINDS = {
+    ".js": "text/javascript",
+    ".css": "text/css",
+    ".svg": "image/svg+xml",
+    ".txt": "text/plain",
+}
 _CREWS = {"look": "figures", "point": "figures", "why": "figures", "trial": "trials",
           "sheet": "pictures", "curve": "pictures"}  # fmt: skip
 _LIMITS = {"figures": 60.0, "trials": 10.0, "pictures": 60.0}

@@ -92,9 +92,7 @@ def point(asked: Json) -> Json | None:
     project = project_of(asked)
     if not project.understood:
         return None
-    return shown.point_data(
-        project.circuit, _point(project, asked["step"]), project.usual_results
-    )
+    return shown.point_data(project.circuit, _point(project, asked["step"]), project.usual_results)
 
 
 def _point(project: Project, step: str) -> OperatingPoint:

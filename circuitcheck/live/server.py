@@ -88,6 +88,8 @@ def _bound(port: int | None) -> socket.socket:
     except OSError as error:
         if port is not None:
             held.close()
-            raise PortTakenError(f"port {port} is taken: {(error.strerror or '').lower()}") from error
+            raise PortTakenError(
+                f"port {port} is taken: {(error.strerror or '').lower()}"
+            ) from error
         held.bind((LOOPBACK, 0))
     return held

@@ -148,11 +148,7 @@ def _fits(before: Netlist, now: Netlist) -> bool:
 
 def _alike(before: Item, now: Item) -> bool:
     same = (before.id, before.kind, len(before.lines)) == (now.id, now.kind, len(now.lines))
-    return (
-        same
-        and before.symbol == now.symbol
-        and all(map(_has_room, before.lines, now.lines))
-    )
+    return same and before.symbol == now.symbol and all(map(_has_room, before.lines, now.lines))
 
 
 def _has_room(before: str, now: str) -> bool:

@@ -94,9 +94,11 @@ def tab(browser: Any) -> Iterator[Any]:
     page.on("pageerror", lambda error: page.complaints.append(str(error)))
     page.on(
         "console",
-        lambda said: page.complaints.append(said.text)
-        if said.type == "error" and "Failed to load resource" not in said.text
-        else None,
+        lambda said: (
+            page.complaints.append(said.text)
+            if said.type == "error" and "Failed to load resource" not in said.text
+            else None
+        ),
     )
     yield page
     context.close()

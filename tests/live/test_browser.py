@@ -85,7 +85,9 @@ def test_an_error_is_shown_at_its_place_and_goes_when_it_is_put_right(
 def test_a_slider_tries_a_figure_and_writes_it_into_the_text(tab: Any, served: Served) -> None:
     shown(tab, served)
     tab.get_by_role("radio", name="squeeze").click()
-    tab.wait_for_function("() => window.sheetOfPage.drawn && !document.querySelector('#sheet[aria-busy]')")
+    tab.wait_for_function(
+        "() => window.sheetOfPage.drawn && !document.querySelector('#sheet[aria-busy]')"
+    )
     before = figure(tab, "C1.cap")
     tab.get_by_role("tab", name="Turn figures").click()
     slider = tab.locator('.knob[data-name="R1 set"] input[type=range]')
@@ -220,7 +222,9 @@ def test_two_tabs_never_overwrite_each_other(tab: Any, served: Served) -> None:
     other.wait_for_function("() => document.title.includes('lift.hyc')")
     for page, word in ((other, "theirs"), (tab, "mine")):
         page.bring_to_front()
-        page.evaluate("word => window.editorOfPage.replace(`# ${word}\\n` + window.editorOfPage.text)", word)
+        page.evaluate(
+            "word => window.editorOfPage.replace(`# ${word}\\n` + window.editorOfPage.text)", word
+        )
     other.evaluate("window.storeOfPage.save()")
     tab.evaluate("window.storeOfPage.save()")
     says(tab, "#notice", "changed by somebody else")
@@ -237,9 +241,7 @@ def test_two_tabs_never_overwrite_each_other(tab: Any, served: Served) -> None:
     other.wait_for_function("() => window.editorOfPage.text.startsWith('# mine')")
 
 
-def test_a_server_that_is_killed_and_started_again_loses_nothing(
-    tab: Any, tmp_path: Path
-) -> None:
+def test_a_server_that_is_killed_and_started_again_loses_nothing(tab: Any, tmp_path: Path) -> None:
     shutil.copy(EXAMPLES / "filter_loop.hyc", tmp_path / "loop.hyc")
     first = begin(tmp_path / "loop.hyc")
     tab.goto(first.address)
@@ -312,7 +314,9 @@ def contrast(ink: str, paper: str) -> float:
 
 def luminance(colour: str) -> float:
     red, green, blue = (int(number) / 255 for number in re.findall(r"\d+", colour)[:3])
-    parts = (c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in (red, green, blue))
+    parts = (
+        c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in (red, green, blue)
+    )
     return sum(share * part for share, part in zip((0.2126, 0.7152, 0.0722), parts, strict=True))
 
 
@@ -324,7 +328,9 @@ def test_every_control_has_a_name_and_every_room_a_heading(tab: Any, served: Ser
           && !one.labels?.length).map((one) => one.outerHTML)""")
     assert nameless == []
     for room in tab.locator("main > section").all():
-        assert room.get_attribute("aria-labelledby") or room.get_attribute("aria-label") or (
-            room.locator("h2").count()
+        assert (
+            room.get_attribute("aria-labelledby")
+            or room.get_attribute("aria-label")
+            or (room.locator("h2").count())
         )
     assert tab.locator("[aria-live]").count() >= 1

@@ -74,8 +74,9 @@ def test_it_listens_on_loopback_only() -> None:
         for address in {row[4][0] for row in socket.getaddrinfo(socket.gethostname(), None)}:
             if str(address).startswith("127.") or ":" in str(address):
                 continue
-            with pytest.raises(OSError, match=""), socket.create_connection(
-                (str(address), held.getsockname()[1]), 2.0
+            with (
+                pytest.raises(OSError, match=""),
+                socket.create_connection((str(address), held.getsockname()[1]), 2.0),
             ):
                 pass
 
