@@ -30,7 +30,6 @@ PAGE = Path(__file__).parent / "page"
 _KINDS = {
     ".js": "text/javascript",
     ".css": "text/css",
-    ".svg": "image/svg+xml",
     ".txt": "text/plain",
 }
 _CREWS = {"look": "figures", "point": "figures", "why": "figures", "trial": "trials",
@@ -90,14 +89,15 @@ class Desk:
 
     async def job(self, name: str, asked: dict[str, Any]) -> Response:
         """Have a question about a text answered by a process."""
+        tab = _word(asked, "tab")
         task = {
             "file": str(self.shelf.path(_word(asked, "name"))), "text": _text(asked),
-            "tab": _word(asked, "tab"), "step": _word(asked, "step"),
+            "tab": tab, "step": _word(asked, "step"),
             "result": _word(asked, "result"), "curve": _word(asked, "curve"),
             "positions": asked.get("positions") is True, "colours": asked.get("colours") is True,
             "sheet": asked["sheet"] if isinstance(asked.get("sheet"), int) else 0,
         }  # fmt: skip
-        return JSONResponse(await self.crews[_CREWS[name]].ask(task["tab"], name, task))
+        return JSONResponse(await self.crews[_CREWS[name]].ask(tab, name, task))
 
 
 def make_app(shelf: Shelf, port: int, token: str) -> tuple[App, Desk]:

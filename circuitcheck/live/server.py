@@ -88,8 +88,7 @@ def _bound(port: int | None) -> socket.socket:
     except OSError as error:
         if port is not None:
             held.close()
-            raise PortTakenError(
-                f"port {port} is taken: {(error.strerror or '').lower()}"
-            ) from error
+            why = (error.strerror or str(error)).lower()
+            raise PortTakenError(f"port {port} cannot be used: {why}") from error
         held.bind((LOOPBACK, 0))
     return held

@@ -112,6 +112,13 @@ def test_a_slider_tries_a_figure_and_writes_it_into_the_text(tab: Any, served: S
     says(tab, "#saved", "saved")
 
 
+def begin_with(tab: Any, word: str) -> None:
+    """Put a line before the text."""
+    tab.evaluate(
+        "word => window.editorOfPage.replace(`# ${word}\\n` + window.editorOfPage.text)", word
+    )
+
+
 def text_of(tab: Any) -> str:
     return str(tab.evaluate("window.editorOfPage.text"))
 
@@ -222,9 +229,7 @@ def test_two_tabs_never_overwrite_each_other(tab: Any, served: Served) -> None:
     other.wait_for_function("() => document.title.includes('lift.hyc')")
     for page, word in ((other, "theirs"), (tab, "mine")):
         page.bring_to_front()
-        page.evaluate(
-            "word => window.editorOfPage.replace(`# ${word}\\n` + window.editorOfPage.text)", word
-        )
+        begin_with(page, word)
     other.evaluate("window.storeOfPage.save()")
     tab.evaluate("window.storeOfPage.save()")
     says(tab, "#notice", "changed by somebody else")
@@ -247,7 +252,7 @@ def test_a_server_that_is_killed_and_started_again_loses_nothing(tab: Any, tmp_p
     tab.goto(first.address)
     tab.wait_for_selector("#sheet svg")
     first.end(signal.SIGKILL)
-    tab.evaluate("window.editorOfPage.replace('# mine\\n' + window.editorOfPage.text)")
+    begin_with(tab, "mine")
     says(tab, "#notice", "The server does not answer")
     second = begin(tmp_path / "loop.hyc", first.port)
     try:
@@ -291,9 +296,10 @@ def test_nothing_is_cut_off_and_words_stand_out(
     pairs = page.evaluate("""() => [...document.querySelectorAll(
         'h1, h2, button, label, .finding, .t-comment, .t-number, .t-name, .faint, #saved')]
         .filter((one) => one.offsetParent && !one.disabled && one.textContent.trim()).map((one) => {
+          const its = (which) => getComputedStyle(which);
           let behind = one;
-          while (getComputedStyle(behind).backgroundColor === 'rgba(0, 0, 0, 0)') behind = behind.parentElement;
-          return [one.textContent.slice(0, 20), getComputedStyle(one).color, getComputedStyle(behind).backgroundColor];
+          while (its(behind).backgroundColor === 'rgba(0, 0, 0, 0)') behind = behind.parentElement;
+          return [one.textContent.slice(0, 20), its(one).color, its(behind).backgroundColor];
         })""")
     assert len(pairs) > 30
     for text, ink, paper in pairs:

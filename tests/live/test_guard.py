@@ -74,15 +74,13 @@ def test_it_listens_on_loopback_only() -> None:
         for address in {row[4][0] for row in socket.getaddrinfo(socket.gethostname(), None)}:
             if str(address).startswith("127.") or ":" in str(address):
                 continue
-            with (
-                pytest.raises(OSError, match=""),
-                socket.create_connection((str(address), held.getsockname()[1]), 2.0),
-            ):
-                pass
+            with socket.socket() as other:
+                other.settimeout(2.0)
+                assert other.connect_ex((str(address), held.getsockname()[1])) != 0
 
 
-@pytest.mark.parametrize("host", ["evil.example", f"evil.example:{PORT}", "127.0.0.1:1", "127.0.0.1",
-                                  f"127.0.0.1.evil.example:{PORT}", ""])  # fmt: skip
+@pytest.mark.parametrize("host", ["evil.example", f"evil.example:{PORT}", "127.0.0.1:1", "",
+                                  "127.0.0.1", f"127.0.0.1.evil.example:{PORT}"])  # fmt: skip
 @pytest.mark.parametrize(("path", "method"), [("/", "GET"), ("/ask/open", "POST")])
 def test_another_host_is_refused(made: tuple[App, Desk], host: str, path: str, method: str) -> None:
     answer = ask(made, path, method, headers={"host": host})
@@ -160,8 +158,11 @@ def test_no_path_leads_out_of_the_folder(
     assert (folder.parent / "secret.hyc").read_text() == before
 
 
-@pytest.mark.parametrize("path", ["/page/../app.py", "/page/%2e%2e/app.py", "/page//etc/passwd",
-                                  "/page/bundle/package.json", "/page/vendor/../../app.py"])  # fmt: skip
+PATHS = ["/page/../app.py", "/page/%2e%2e/app.py", "/page//etc/passwd",
+         "/page/bundle/package.json", "/page/vendor/../../app.py"]  # fmt: skip
+
+
+@pytest.mark.parametrize("path", PATHS)
 def test_only_files_of_the_page_are_served(made: tuple[App, Desk], path: str) -> None:
     assert ask(made, path, "GET").status_code == 404
     assert ask(made, "/page/main.js", "GET").status_code == 200

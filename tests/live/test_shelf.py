@@ -77,7 +77,7 @@ def test_what_fails_half_way_leaves_the_file_as_it_was(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(shelves.os, "fsync", full)
-    with pytest.raises(OffShelfError, match="one.hyc cannot be saved: no space left on device"):
+    with pytest.raises(OffShelfError, match=r"one\.hyc cannot be saved: no space left on device"):
         shelf.save("one.hyc", "# mine\n", held.mark)
     assert [path.name for path in shelf.folder.iterdir()] == ["one.hyc"]
     assert (shelf.folder / "one.hyc").read_text() == TEXT
