@@ -81,9 +81,9 @@ def _known(circuit: Circuit) -> Iterator[tuple[tuple[int, int], tuple[str, Param
     for part in circuit.parts.values():
         for name, figure in part.figures.items():
             if _own(figure, circuit):
-                shown = name if figure.origin == "every" else f"{part.name} {name}"
+                owner = f"every {part.kind.word}" if figure.origin == "every" else part.name
                 at = figure.place.line, figure.place.column
-                yield at, (shown, part.kind.parameter(name))
+                yield at, (f"{owner} {name}", part.kind.parameter(name))
     for step in circuit.steps:
         for owner, orders in step.orders.items():
             for name, figure in orders.figures.items():
@@ -146,6 +146,8 @@ def _of_term(term: Term) -> Iterator[Amount]:
 
 def _name(owner: str, clause: Clause, amount: Amount) -> str:
     """Name a figure that no part has by the words before it."""
+    if owner == "oil" and amount.unit is not None and amount.unit.quantity == "temperature":
+        return "oil temperature"
     words: list[str] = []
     for item in clause.items:
         if item.place.line == amount.place.line and item.place.column >= amount.place.column:

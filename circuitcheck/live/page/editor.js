@@ -1,7 +1,7 @@
 // The text: editing, undo, findings in place, figures that are being tried.
 
 import {
-  EditorState, EditorView, Compartment, Decoration, StateEffect, StateField, Transaction,
+  EditorState, EditorView, Decoration, StateEffect, StateField, Transaction,
   keymap, lineNumbers, highlightActiveLine, highlightActiveLineGutter, drawSelection,
   defaultKeymap, history, historyKeymap, undo, redo, undoDepth, redoDepth,
   lintGutter, setDiagnostics, lintKeymap, searchKeymap,
@@ -26,7 +26,7 @@ export class Editor {
     this.place = place;
     this.heard = { changed, moved, save };
     this.trials = [];
-    this.spoken = new Compartment();
+    this.followed = {};
     this.view = null;
   }
 
@@ -34,6 +34,7 @@ export class Editor {
   open(text, chapters) {
     this.view?.destroy();
     this.trials = [];
+    this.followed = {};
     const state = EditorState.create({
       doc: text,
       extensions: [
@@ -53,9 +54,9 @@ export class Editor {
 
   updated(update) {
     if (update.docChanged) {
-      for (const trial of this.trials) {
-        trial.from = update.changes.mapPos(trial.from, 1);
-        trial.to = update.changes.mapPos(trial.to, -1);
+      for (const range of [...this.trials, ...Object.values(this.followed).flat()]) {
+        range.from = update.changes.mapPos(range.from, 1);
+        range.to = Math.max(range.from, update.changes.mapPos(range.to, -1));
       }
       this.trials = this.trials.filter((one) => one.from < one.to);
       this.heard.changed();
@@ -96,6 +97,9 @@ export class Editor {
     const from = at(place[0], place[1]);
     return { from, to: Math.max(from, at(place[2], place[3])) };
   }
+
+  /** Let ranges of one sort move with the text as it is edited. */
+  follow(sort, ranges) { this.followed[sort] = ranges.filter(Boolean); }
 
   /** Select a stretch and show it. */
   select(range, focus = true) {

@@ -81,6 +81,7 @@ function looked(answer, snapshot, last) {
     message: [one.message, one.remedy].filter(Boolean).join(" – "),
   })));
   findings.show(answer.summary, found);
+  editor.follow("findings", found.map(({ range }) => range));
   if (editor.trials.length === 0) turning.show(answer.knobs.map(placed));
   if (!answer.understood) { sheet.outdated(); return; }
   known.look = answer;
@@ -113,9 +114,11 @@ function results(point) {
 }
 
 function tried(point, snapshot, last) {
+  const arrived = performance.now();
   if (!point || !snapshot || !editor.isCurrent(snapshot)) return;
   pointed(point);
   if (point.solved) sheet.rewrite(point);
+  performance.measure("written", { start: arrived, end: performance.now() });
   performance.measure("turned", { start: snapshot.started, end: performance.now() });
   if (last) lookSoon();
 }

@@ -2,7 +2,7 @@
 
 import { find, fill, make } from "./dom.js";
 
-const XHTML = "http://www.w3.org/2000/svg";
+const SVG = "http://www.w3.org/2000/svg";
 const ZOOMS = [1, 1.4, 2, 2.8, 4, 5.6];
 
 export class Sheet {
@@ -82,7 +82,7 @@ export class Sheet {
       }
     } else {
       const box = group.getBBox();
-      const area = document.createElementNS(XHTML, "rect");
+      const area = document.createElementNS(SVG, "rect");
       for (const name of ["x", "y", "width", "height"]) area.setAttribute(name, box[name]);
       area.setAttribute("class", "reach area");
       group.prepend(area);

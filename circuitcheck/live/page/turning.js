@@ -35,6 +35,7 @@ export class Turning {
   /** Take the figures of the text: [{range, name, value, ...}]. */
   show(knobs) {
     this.knobs = knobs;
+    this.editor.follow("knobs", knobs.map(({ range }) => range));
     if (!this.place.contains(document.activeElement)) this.list();
   }
 
@@ -75,7 +76,7 @@ export class Turning {
       make("button", { class: "name", title: "show it in the text", onclick: () => this.editor.select(knob.range) }, knob.name),
       slider, figure, make("span", { class: "unit" }, knob.unit));
     row.classList.toggle("turned", now !== null);
-    this.rows.set(knob.range.from, { row, slider, figure });
+    this.rows.set(knob, { row, slider, figure });
     return row;
   }
 
@@ -95,7 +96,7 @@ export class Turning {
     const text = written(value, knob.step);
     const back = Number(text) === knob.value;
     this.editor.try(knob.range, back ? null : text);
-    const { row, slider, figure } = this.rows.get(knob.range.from);
+    const { row, slider, figure } = this.rows.get(knob);
     if (document.activeElement !== slider || slider.valueAsNumber !== value) slider.value = text;
     figure.value = text;
     row.classList.toggle("turned", !back);
