@@ -14,6 +14,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
+from circuitcheck.basics.folders import folder
 from circuitcheck.language.chapters import FORMS
 from circuitcheck.live.crew import (
     BusyError,
@@ -26,7 +27,6 @@ from circuitcheck.live.crew import (
 from circuitcheck.live.guard import App, Guard
 from circuitcheck.live.shelf import MOST_BYTES, NewerError, OffShelfError, Shelf
 
-PAGE = Path(__file__).parent / "page"
 _KINDS = {
     ".js": "text/javascript",
     ".css": "text/css",
@@ -34,8 +34,8 @@ _KINDS = {
 }
 _CREWS = {"look": "figures", "point": "figures", "why": "figures", "trial": "trials",
           "sheet": "pictures", "curve": "pictures"}  # fmt: skip
-_LIMITS = {"figures": 60.0, "trials": 10.0, "pictures": 60.0}
-"""Seconds that a job of each sort may take; own choice."""
+_SORTS = {"figures": (1.0, 60.0), "trials": (0.5, 10.0), "pictures": (0.5, 60.0)}
+"""Share of the processors that each sort of jobs gets, seconds that one may take; own choice."""
 _MOST_WORD = 300
 """Length of a name that the page sends at most."""
 _POLICY = (
@@ -53,8 +53,9 @@ class Desk:
 
     def __init__(self, shelf: Shelf) -> None:
         self.shelf = shelf
-        size = size_for_machine()
-        self.crews = {name: Crew(size, limit) for name, limit in _LIMITS.items()}
+        self.crews = {
+            name: Crew(size_for_machine(share), limit) for name, (share, limit) in _SORTS.items()
+        }
 
     def begin(self) -> None:
         """Begin all processes."""
@@ -156,15 +157,16 @@ def _text(asked: dict[str, Any]) -> str:
 
 async def _page(_request: Request) -> Response:
     nonce = secrets.token_urlsafe(16)
-    page = (PAGE / "index.html").read_text(encoding="utf-8").replace("NONCE", nonce)
+    page = (folder("live/page") / "index.html").read_text(encoding="utf-8").replace("NONCE", nonce)
     headers = {"content-security-policy": _POLICY.format(nonce=nonce)}
     return Response(page, media_type="text/html", headers=headers)
 
 
 def _files() -> dict[str, Path]:
     """Give the files of the page by name; nothing else can be asked for."""
-    found = [*PAGE.glob("*"), *(PAGE / "vendor").glob("*")]
-    return {path.relative_to(PAGE).as_posix(): path for path in found if path.suffix in _KINDS}
+    page = folder("live/page")
+    found = [*page.glob("*"), *(page / "vendor").glob("*")]
+    return {path.relative_to(page).as_posix(): path for path in found if path.suffix in _KINDS}
 
 
 async def _file(request: Request) -> Response:

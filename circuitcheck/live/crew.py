@@ -171,6 +171,6 @@ class Crew:
             worker.end(for_good=True)
 
 
-def size_for_machine() -> int:
-    """Give how many workers of a sort suit the machine."""
-    return max(1, min(4, (os.cpu_count() or 2) // 2))
+def size_for_machine(share: float) -> int:
+    """Give how many workers of a sort suit the machine, by their share of its processors."""
+    return max(1, min(4, int(share * (os.cpu_count() or 2))))

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import asyncio
 import shutil
 import signal
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import pytest
+
+T = TypeVar("T")
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -61,6 +65,12 @@ def begin(file: Path, port: int = 0) -> Served:
     return Served(file.parent, process.stdout.readline().strip(), process)
 
 
+def run(work: Coroutine[Any, Any, T]) -> T:
+    """Run asynchronous work to its end, beside the loop that a browser may have running here."""
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(asyncio.run, work).result()
+
+
 @pytest.fixture(scope="session")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     """A server for a folder with a few circuits."""
@@ -91,6 +101,8 @@ def tab(browser: Any) -> Iterator[Any]:
     context.set_default_timeout(WAIT)
     page = context.new_page()
     page.complaints = []
+    asked: set[str] = set()
+    page.on("request", lambda request: asked.add(request.url.partition("://")[2].partition(":")[0]))
     page.on("pageerror", lambda error: page.complaints.append(str(error)))
     page.on(
         "console",
@@ -103,3 +115,4 @@ def tab(browser: Any) -> Iterator[Any]:
     yield page
     context.close()
     assert page.complaints == []
+    assert {host for host in asked if "/" not in host and host} <= {"127.0.0.1"}  # no network

@@ -12,6 +12,7 @@ import pytest
 
 from circuitcheck.live import crew as crews
 from circuitcheck.live.crew import BusyError, Crew, FaultError, OutdatedError, TooLongError
+from tests.live.conftest import run
 
 TEXT = "parts\n  T1  tank, 60 L\n"
 
@@ -34,7 +35,7 @@ def test_of_what_one_page_asks_only_the_newest_is_done(crew: Crew) -> None:
         rows.append(crew.ask("another", "look", about()))
         return await asyncio.gather(*rows, return_exceptions=True)
 
-    *mine, last, other = asyncio.run(asked())
+    *mine, last, other = run(asked())
     assert any(isinstance(one, OutdatedError) for one in mine)
     assert last["understood"]
     assert other["understood"]
@@ -46,7 +47,7 @@ def test_a_fault_is_told_and_the_next_question_answered(crew: Crew) -> None:
             await crew.ask("tab", "no such job", about())
         return await crew.ask("tab", "look", about())
 
-    assert asyncio.run(asked())["understood"]
+    assert run(asked())["understood"]
 
 
 def test_a_job_without_an_end_is_ended_and_the_next_one_done(crew: Crew) -> None:
@@ -62,7 +63,7 @@ def test_a_job_without_an_end_is_ended_and_the_next_one_done(crew: Crew) -> None
         crew._limit = 60.0
         return await crew.ask("tab", "look", about())
 
-    assert asyncio.run(asked())["understood"]
+    assert run(asked())["understood"]
 
 
 def test_a_process_that_is_killed_is_told_and_replaced(crew: Crew) -> None:
@@ -74,7 +75,7 @@ def test_a_process_that_is_killed_is_told_and_replaced(crew: Crew) -> None:
         process.join()
         return await crew.ask("tab", "look", about())
 
-    assert asyncio.run(asked())["understood"]
+    assert run(asked())["understood"]
 
 
 def test_more_than_can_be_done_is_refused(crew: Crew, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -84,7 +85,7 @@ def test_more_than_can_be_done_is_refused(crew: Crew, monkeypatch: pytest.Monkey
         rows = [crew.ask(f"tab {k}", "look", about()) for k in range(4)]
         return await asyncio.gather(*rows, return_exceptions=True)
 
-    answers = asyncio.run(asked())
+    answers = run(asked())
     assert sum(isinstance(one, BusyError) for one in answers) == 2
 
 
@@ -102,5 +103,5 @@ def test_ending_does_not_wait_for_work(crew: Crew) -> None:
             await waiting
 
     start = time.monotonic()
-    asyncio.run(asked())
+    run(asked())
     assert time.monotonic() - start < 30.0

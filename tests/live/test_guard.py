@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import ast
-import asyncio
 import json
 import socket
 from collections.abc import Iterator
@@ -17,6 +16,7 @@ from circuitcheck.live import server
 from circuitcheck.live.app import Desk, make_app
 from circuitcheck.live.guard import MOST_BODY, App
 from circuitcheck.live.shelf import MOST_BYTES, Shelf
+from tests.live.conftest import run
 
 PORT, TOKEN = 7141, "a-token-of-this-run"
 TEXT = "parts\n  T1  tank, 60 L\n"
@@ -59,7 +59,7 @@ def ask(made: tuple[App, Desk], path: str, method: str = "POST", **about: Any) -
             url = f"http://127.0.0.1:{PORT}{path}"
             return await client.request(method, url, headers=kept, content=content)
 
-    return asyncio.run(asked())
+    return run(asked())
 
 
 def test_the_page_itself_is_answered(made: tuple[App, Desk]) -> None:

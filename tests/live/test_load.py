@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import asyncio
 import shutil
 
 import pytest
 
-from tests.live.conftest import EXAMPLES, Served
+from tests.live.conftest import EXAMPLES, Served, run
 from tests.live.load import CIRCUITS, load
 
 pytestmark = pytest.mark.xdist_group("live")
@@ -16,7 +15,7 @@ pytestmark = pytest.mark.xdist_group("live")
 def test_the_server_keeps_answering_while_five_people_edit(served: Served) -> None:
     for name in CIRCUITS:
         shutil.copy(EXAMPLES / f"{name}.hyc", served.folder)
-    told = asyncio.run(load(served, 5, 5.0))
+    told = run(load(served, 5, 5.0))
     assert set(told.statuses) <= {"200", "410"}, told.text()
     assert len(told.waits["look"]) >= 5
     assert len(told.waits["sheet"]) >= 5

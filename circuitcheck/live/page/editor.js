@@ -45,7 +45,7 @@ export class Editor {
           ...lintKeymap, ...searchKeymap, ...historyKeymap, ...defaultKeymap,
         ]),
         EditorView.cspNonce.of(document.querySelector("meta[name=nonce]").content),
-        EditorView.contentAttributes.of({ "aria-label": "Text of the circuit", spellcheck: "false" }),
+        EditorView.contentAttributes.of({ "aria-label": "Text of the circuit", spellcheck: "false", tabindex: "0" }),
         EditorView.updateListener.of((update) => this.updated(update)),
       ],
     });
