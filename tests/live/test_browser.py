@@ -194,6 +194,18 @@ def test_pointing_shows_figures_and_the_reason(tab: Any, served: Served) -> None
     says(tab, "#here .why", "How it comes about")
 
 
+def test_a_curve_is_drawn_with_its_figures(tab: Any, served: Served) -> None:
+    shown(tab, served)
+    tab.get_by_role("tab", name="Curves").click()
+    tab.get_by_label("Curve", exact=True).select_option("pump P1")
+    picture = tab.locator("#curves img")
+    picture.wait_for()
+    tab.wait_for_function("() => document.querySelector('#curves img').naturalWidth > 100")
+    assert "pump P1" in picture.get_attribute("alt")
+    tab.locator("#curves summary").click()
+    says(tab, "#curves pre", "curve,kind,pressure")
+
+
 def test_the_drawing_is_walked_by_keys(tab: Any, served: Served) -> None:
     shown(tab, served)
     tab.locator("#sheet").focus()
@@ -328,6 +340,8 @@ def test_nothing_is_cut_off_and_words_stand_out(
             one.offsetParent && !one.classList.contains('finding')
             && Math.min(one.offsetHeight, one.offsetWidth) < 24).map((one) => one.textContent)""")
         assert small == []  # WCAG 2.2, 2.5.8
+        page.locator("#sheet .thing[data-name=P1]").tap()
+        says(page, "#here h3", "P1, pump")
     context.close()
 
 
