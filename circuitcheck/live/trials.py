@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from circuitcheck.circuit.model import Circuit
 from circuitcheck.solver.answer import Answer
+from circuitcheck.solver.history import followed
 from circuitcheck.solver.operating import OperatingPoint
 from circuitcheck.solver.results import solution
 from circuitcheck.solver.settling import settle
@@ -30,8 +31,10 @@ def solve(circuit: Circuit, before: Before | None) -> tuple[list[OperatingPoint]
     """
     build = _build(circuit)
     start = before.answer if before is not None and before.build == build else None
-    settled = settle(Case(circuit, circuit.steps or [STEADY], {}), before=start)
-    return solution(settled.answer).points, Before(build, settled.answer)
+    found = settle(Case(circuit, circuit.steps or [STEADY], {}), before=start).answer
+    # how long the steps last is of this answer, not of the one before
+    found = replace(found, case=replace(found.case, history=followed(found)))
+    return solution(found).points, Before(build, found)
 
 
 def _build(circuit: Circuit) -> tuple[Any, ...]:
