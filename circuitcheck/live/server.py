@@ -50,8 +50,8 @@ def serve(file: Path, port: int | None, browser: bool, say: Callable[[str], None
     address = f"http://{LOOPBACK}:{own_port}/#token={token}"
     config = uvicorn.Config(
         app, log_config=None, access_log=False, lifespan="off", server_header=False,
-        http="h11", ws="none", limit_concurrency=400, timeout_graceful_shutdown=2, timeout_keep_alive=75,
-        h11_max_incomplete_event_size=32_000,
+        http="h11", ws="none", limit_concurrency=400, timeout_graceful_shutdown=2,
+        timeout_keep_alive=75, h11_max_incomplete_event_size=32_000,
     )  # fmt: skip
     try:
         held.listen(128)
