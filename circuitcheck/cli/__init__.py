@@ -33,6 +33,7 @@ COMMANDS = (
     "why",
     "format",
     "lsp",
+    "live",
     "explain",
 )
 TRACE = "CIRCUITCHECK_TRACE"

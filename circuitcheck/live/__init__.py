@@ -1,0 +1,1 @@
+"""The live page: text, findings, drawing and figures of a circuit side by side in a browser."""
