@@ -27,13 +27,14 @@ def _file(file: Path, only: bool) -> int:
     from circuitcheck import pipeline
     from circuitcheck.basics.carets import render
     from circuitcheck.editing.formatting import formatted
+    from circuitcheck.language.bounds import MOST_BYTES
     from circuitcheck.language.plain import UnreadableError, plain_text
 
     try:
-        source = plain_text(file)
+        source = plain_text(file, MOST_BYTES)
         text = formatted(pipeline.parse(source, str(file), file.parent), source)
     except UnreadableError as problem:
-        complain(render(problem.finding(str(file)), ""))
+        complain(render(problem.finding(str(file)), problem.text))
         return NOT_UNDERSTOOD
     except pipeline.CircuitError as problem:
         complain(f"{problem}\n\n{file}: not understood, left as it is")
