@@ -1,0 +1,24 @@
+"""Names of mutants drawn by lot from what mutmut made: python -m tests.mutation.sample laws 400."""
+
+from __future__ import annotations
+
+import argparse
+import random
+from fnmatch import fnmatch
+
+from tests.mutation.found import ROOMS, names
+
+
+def drawn(patterns: tuple[str, ...], size: int, seed: int) -> list[str]:
+    """Names of mutants, the same ones for a seed as long as the code is the same."""
+    among = sorted(n for n in names() if any(fnmatch(n, pattern) for pattern in patterns))
+    return random.Random(seed).sample(among, min(size, len(among)))
+
+
+if __name__ == "__main__":
+    asked = argparse.ArgumentParser(prog="python -m tests.mutation.sample", description=__doc__)
+    asked.add_argument("room", choices=ROOMS)
+    asked.add_argument("size", type=int)
+    asked.add_argument("--seed", type=int, default=1)
+    given = asked.parse_args()
+    print("\n".join(drawn(ROOMS[given.room], given.size, given.seed)))
