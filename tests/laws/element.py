@@ -15,5 +15,6 @@ def values(word: str, x: list[float], s: Smoothing = EXACT, **figures: float | A
     law = LAWS[word]
     c = {name: np.asarray(value, dtype=float) for name, value in law.coefficients.items()}
     c |= {name: np.asarray(value, dtype=float) for name, value in figures.items()}
+    c = {name: value if value.ndim else value.reshape(1, 1) for name, value in c.items()}
     found, _ = law.evaluate(np.array(x, dtype=float).reshape(law.terminals, 1, 1), c, s)
     return found[:, 0, 0]
