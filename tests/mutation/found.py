@@ -20,7 +20,8 @@ ROOMS = {
         f"circuitcheck.components.{module}.{function}__mutmut_*"
         for module, function in (("*", "x_equations"), ("*", "x_results"), ("_*", "x_*"))
     ),
-    "rules": ("circuitcheck.rules.*",),
+    "rules": ("circuitcheck.rules.[!_]*",),
+    "rules-shared": ("circuitcheck.rules._*",),
 }  # fmt: skip
 """Patterns of names. Not drawn from: the bookkeeping of elements (laws/net.py, view.py), and of
 the kinds what is text, declares ports and figures, or words a state."""
