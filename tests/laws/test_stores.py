@@ -8,6 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
+from circuitcheck.laws.library import LAWS
+from circuitcheck.laws.smoothing import EXACT
 from tests.laws.element import BAR, values
 
 AIR = 1.01325 * BAR
@@ -110,3 +112,24 @@ def test_oil_that_fills_the_vessel_does_not_stop_the_reckoning() -> None:
     full = values("warm_store", [150 * BAR], start=1.5 * VOLUME, rate=1.0, relax=50.0, **figures)
     assert np.all(np.isfinite(full))
     assert full[1] == pytest.approx(held(150 * BAR), rel=0.05)
+
+
+@pytest.mark.parametrize("fade", [9e-5, -9e-5, 1.1e-4, 0.0])
+def test_gas_that_warms_as_fast_as_it_cools(fade: float) -> None:
+    """Where l is all but zero: theta = theta0 exp(-l) + a (1 - exp(-l))/l, and its slope."""
+    a, theta0 = 0.5, 1.1
+    y = (a - fade) / 0.4
+    share = -np.expm1(-fade) / fade if fade else 1.0
+    theta = theta0 * np.exp(-fade) + a * share
+    p = CHARGE * np.exp(y) * theta - AIR
+    figures = {"volume": VOLUME, "charge": CHARGE, "exponent": 1.0, "kappa": 0.4}
+    figures |= {"excess": theta0 - 1.0, "relax": a, "rate": 1.0}
+    _, now, end = values("warm_store", [p], **figures)
+    assert end == pytest.approx(theta - 1.0, rel=1e-10)
+    assert now == pytest.approx(VOLUME * -np.expm1(-y), rel=1e-10)
+    law = LAWS["warm_store"]
+    c = {name: np.asarray(value) for name, value in law.coefficients.items()} | figures
+    _, slope = law.evaluate(np.full((1, 1, 1), p), c, EXACT)
+    h = 1e-5 * p
+    high, low = (values("warm_store", [p + way * h], **figures)[1] for way in (1.0, -1.0))
+    assert slope[0, 0, 0, 0] == pytest.approx((high - low) / (2.0 * h), rel=2e-6)
