@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from fnmatch import fnmatchcase
 from pathlib import Path
 
 MUTANTS = Path("mutants")
@@ -23,8 +24,23 @@ ROOMS = {
     "rules": ("circuitcheck.rules.[!_]*",),
     "rules-shared": ("circuitcheck.rules._*",),
 }  # fmt: skip
-"""Patterns of names. Not drawn from: the bookkeeping of elements (laws/net.py, view.py), and of
-the kinds what is text, declares ports and figures, or words a state."""
+"""Patterns of names. Not drawn from: the bookkeeping of elements (laws/net.py, view.py)."""
+
+WORDS = tuple(
+    f"*.x_{function}__mutmut_*"
+    for function in (
+        "*mistakes", "*cautions", "*parameter", "*_data", "*ports", "*state", "word_of", "steps",
+        "strays", "assumes", "rated_flow", "beyond",
+    )
+)  # fmt: skip
+"""Functions of the kinds that declare ports and figures, word a state or refuse a figure."""
+
+
+def belongs(name: str, room: str) -> bool:
+    """Whether a mutant is one of those that are drawn from."""
+    if room == "components" and any(fnmatchcase(name, pattern) for pattern in WORDS):
+        return False
+    return any(fnmatchcase(name, pattern) for pattern in ROOMS[room])
 
 
 def names() -> dict[str, int | None]:

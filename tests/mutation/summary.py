@@ -7,9 +7,8 @@ import difflib
 import json
 import re
 from collections import Counter
-from fnmatch import fnmatch
 
-from tests.mutation.found import MUTANTS, ROOMS, names
+from tests.mutation.found import MUTANTS, ROOMS, belongs, names
 
 FATES = {0: "survived", 1: "killed", 3: "killed", 5: "no tests", 33: "no tests"}
 """By exit code, as mutmut means them; the codes of signals are runs over the time allowed."""
@@ -40,7 +39,7 @@ def tried(room: str) -> dict[str, str]:
     return {
         name: fate(code)
         for name, code in names().items()
-        if code is not None and any(fnmatch(name, pattern) for pattern in ROOMS[room])
+        if code is not None and belongs(name, room)
     }
 
 
