@@ -145,6 +145,9 @@ def test_vane_leaks_at_its_end_stop() -> None:
     point = bench(parts, "from TA to A1 A\nfrom A1 B to TT", "A1 at end stop")
     assert point["A1"].ports["A"].flow / L_MIN == pytest.approx(0.6, rel=1e-6)
     assert point["A1"].state == "at end stop"
+    assert math.isnan(point["A1"].values["time"])
+    assert [point["A1"].values[name] for name in ("speed", "power")] == [0.0, 0.0]
+    assert point["A1"].values["drop"] == pytest.approx(200e5)
 
 
 def test_a_moment_turns_it_back_and_a_brake_holds_it() -> None:

@@ -45,6 +45,19 @@ def test_torque_at_start_is_the_share_of_that_without_losses() -> None:
     assert values["torque at start"] == pytest.approx(0.75 * ideal, rel=1e-3)
 
 
+@pytest.mark.parametrize("front", [79, 158])
+def test_constant_torque_lost_is_part_of_what_it_loses_at_start(front: float) -> None:
+    """Of 75 % of D dp at the test pressure 40 Nm are lost at any pressure, the rest with it."""
+    lost = "slip coefficient 1e-9, drag coefficient 5e4, friction coefficient 0.02"
+    said = f"gear, 3.5 cu in/rev, {lost}, constant torque 40 Nm, starting torque 75 %"
+    values = started(front, f"{said}, test pressure 158 bar")["M1"].values
+    full = 3.5 * 1.6387064e-5 / TURN
+    expected = 0.75 * full * values["drop"] + 40.0 * (values["drop"] / 158e5 - 1.0)
+    assert values["torque at start"] == pytest.approx(expected, rel=1e-9)
+    needed = (max(abs(values["torque"]), 80 * 1.3558179483) + 40.0) / (0.75 * full + 40.0 / 158e5)
+    assert values["drop to start"] == pytest.approx(needed, rel=1e-6)
+
+
 def test_running_motor_knows_nothing_of_its_start() -> None:
     with_start, without = started(200), started(200, PUBLISHED.replace("starting torque 75 %,", ""))
     for name in ("speed", "torque", "drop", "flow"):
