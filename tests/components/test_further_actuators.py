@@ -57,6 +57,12 @@ def test_narrowest_stage_comes_back_first() -> None:
     )
 
 
+def test_a_telescopic_cylinder_at_its_end_takes_no_time() -> None:
+    values = bench(TELESCOPE, LINES, "C1 at end stop, C1 at 2400 mm")["C1"].values
+    assert math.isnan(values["time"])
+    assert (values["speed"], values["power"]) == (0.0, 0.0)
+
+
 def test_stages_of_their_own_stroke() -> None:
     own = f"{TELESCOPE}, first stroke 1000 mm, second stroke 800 mm, third stroke 600 mm"
     assert bench(own, LINES, "C1 load 1 kN, C1 at 950 mm")["C1"].values["stage"] == 1

@@ -152,6 +152,7 @@ def test_a_valve_short_of_pilot_does_not_shift(pilot: float, shifts: bool) -> No
     point = bench(f"{tanks}\n{text}", PILOTED, "V1 at a")
     assert flow(point, "V1", "P") == pytest.approx(60 if shifts else 0, rel=1e-3, abs=1e-6)
     assert point["V1"].state == ("at a" if shifts else "not shifted: pilot short")
+    assert point["V1"].values["pilot pressure"] == pytest.approx(pilot * 1e5)
 
 
 def test_pressure_in_the_pilot_drain_counts_against_it() -> None:
