@@ -115,6 +115,15 @@ def test_turbulent_slip_goes_with_the_root_of_pressure() -> None:
         assert found == pytest.approx(60 * L_MIN - slip, rel=1e-6)
 
 
+@pytest.mark.parametrize("front", [50, 200])
+def test_turbulent_slip_of_a_motor_that_stands(front: float) -> None:
+    said = "gear, 40 cc/rev, slip coefficient 0, turbulent slip coefficient 1e-3"
+    tanks = sources(TA=front, TB=0)
+    point = bench(f"{tanks}\nM1 motor, {said}", "from TA to M1 A\nfrom M1 B to TB", "M1 load 5 kNm")
+    slip = 1e-3 * (40e-6 / TURN) ** (2 / 3) * math.sqrt(2 * front * BAR / RHO)
+    assert point["M1"].values["flow"] == pytest.approx(slip, rel=1e-3)
+
+
 def test_one_coefficient_brings_the_usual_others() -> None:
     """Of the construction's table: C_s 1.9e-8, C_f 0.067 for gears."""
     given_ = pump("fixed, gear, 40 cc/rev, 1500 rpm, drag coefficient 0", 200, PUMP)

@@ -84,6 +84,13 @@ def test_it_turns_back_as_well() -> None:
     assert point["M1"].values["torque at start"] < 0.0
 
 
+def test_a_motor_set_over_centre_starts_the_other_way() -> None:
+    said = PUBLISHED.replace("gear,", "variable, both ways, axial piston,")
+    ahead, back = (started(158, said, f"{LOAD}, M1 at {at} %")["M1"].values for at in (100, -100))
+    assert ahead["torque at start"] > 100.0
+    assert back["torque at start"] == pytest.approx(-ahead["torque at start"], rel=1e-2)
+
+
 @settings(max_examples=30, deadline=None)
 @given(st.floats(20, 350), st.floats(30, 90), st.floats(5, 200))
 def test_it_starts_where_the_closed_form_says(front: float, share: float, load: float) -> None:
