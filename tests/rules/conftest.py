@@ -18,7 +18,7 @@ from pathlib import Path
 import pytest
 
 from circuitcheck import circuit, language, rules
-from circuitcheck.basics.findings import Finding
+from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.basics.unit_table import QUANTITIES
 from circuitcheck.circuit.model import End
 from circuitcheck.solver.operating import Solution
@@ -78,6 +78,7 @@ class PageBlock(pytest.Item):
 def _holds_together(finding: Finding) -> None:
     """What a rule says is a sentence, and what it rests on are figures that can be shown."""
     assert isinstance(finding.message, str), finding.slug
+    assert isinstance(finding.severity, Severity), finding.slug
     assert "None" not in finding.message, finding.message
     for number in finding.numbers:
         assert number.name[:1].islower(), f"{finding.slug}: '{number.name}' is no trade word"
