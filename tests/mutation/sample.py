@@ -11,6 +11,8 @@ from tests.mutation.found import ROOMS, belongs, names
 def drawn(room: str, size: int, seed: int) -> list[str]:
     """Names of mutants, the same ones for a seed as long as the code is the same."""
     among = sorted(name for name in names() if belongs(name, room))
+    if not among:
+        raise SystemExit("no mutants in the folder 'mutants' here: let mutmut make them first")
     return random.Random(seed).sample(among, min(size, len(among)))
 
 
