@@ -93,6 +93,11 @@ def test_galleries_may_be_mixed_in_a_bank(first: str) -> None:
     fed = {name: -flow(point, name, "A") for name in ("S1", "S2", "S3")}
     taker = "S1" if first == "at a" else "S3"
     assert fed.pop(taker) == pytest.approx(40, rel=1e-3)
+    # from where the section is fed to its work port
+    fed_at = {"S1": "N", "S3": "P"}[taker]
+    drop = point[taker].ports[fed_at].pressure - point[taker].ports["A"].pressure
+    assert point[taker].values["drop"] == pytest.approx(drop)
+    assert drop > 1e4
     assert max(map(abs, fed.values())) < 1e-3
 
 

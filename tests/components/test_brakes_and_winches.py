@@ -30,6 +30,7 @@ def test_applied_brake_holds_up_to_its_torque() -> None:
     assert found.state == "holding"
     assert found.values["torque"] == pytest.approx(D * 100 * BAR, rel=1e-3)
     assert found.values["safety"] == pytest.approx(160 / (D * 100 * BAR), rel=1e-3)
+    assert braked("160 Nm", 7, 100)["B1"].values["release pressure"] == pytest.approx(7 * BAR)
     slipping = braked("150 Nm", 0, 100)
     assert slipping["B1"].state == "slipping"
     assert slipping["B1"].values["torque"] == pytest.approx(150, rel=1e-9)

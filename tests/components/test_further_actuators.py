@@ -57,6 +57,12 @@ def test_narrowest_stage_comes_back_first() -> None:
     )
 
 
+def test_a_telescopic_cylinder_at_its_end_takes_no_time() -> None:
+    values = bench(TELESCOPE, LINES, "C1 at end stop, C1 at 2400 mm")["C1"].values
+    assert math.isnan(values["time"])
+    assert (values["speed"], values["power"]) == (0.0, 0.0)
+
+
 def test_stages_of_their_own_stroke() -> None:
     own = f"{TELESCOPE}, first stroke 1000 mm, second stroke 800 mm, third stroke 600 mm"
     assert bench(own, LINES, "C1 load 1 kN, C1 at 950 mm")["C1"].values["stage"] == 1
@@ -145,6 +151,9 @@ def test_vane_leaks_at_its_end_stop() -> None:
     point = bench(parts, "from TA to A1 A\nfrom A1 B to TT", "A1 at end stop")
     assert point["A1"].ports["A"].flow / L_MIN == pytest.approx(0.6, rel=1e-6)
     assert point["A1"].state == "at end stop"
+    assert math.isnan(point["A1"].values["time"])
+    assert [point["A1"].values[name] for name in ("speed", "power")] == [0.0, 0.0]
+    assert point["A1"].values["drop"] == pytest.approx(200e5)
 
 
 def test_a_moment_turns_it_back_and_a_brake_holds_it() -> None:

@@ -115,6 +115,36 @@ def test_turbulent_slip_goes_with_the_root_of_pressure() -> None:
         assert found == pytest.approx(60 * L_MIN - slip, rel=1e-6)
 
 
+@pytest.mark.parametrize("front", [50, 200])
+def test_turbulent_slip_of_a_motor_that_stands(front: float) -> None:
+    said = "gear, 40 cc/rev, slip coefficient 0, turbulent slip coefficient 1e-3"
+    tanks = sources(TA=front, TB=0)
+    point = bench(f"{tanks}\nM1 motor, {said}", "from TA to M1 A\nfrom M1 B to TB", "M1 load 5 kNm")
+    slip = 1e-3 * (40e-6 / TURN) ** (2 / 3) * math.sqrt(2 * front * BAR / RHO)
+    assert point["M1"].values["flow"] == pytest.approx(slip, rel=1e-3)
+
+
+def test_lost_torque_of_an_efficiency_grows_with_viscosity() -> None:
+    """Its drag goes with viscosity, the rest does not: even steps of viscosity, even steps up."""
+    said = "fixed, gear, 40 cc/rev, 1500 rpm, mechanical 85 %, volumetric 100 %"
+    torques = [
+        pump(said, 100, PUMP, oil=f"{nu} cSt at 50 degC, 870 kg/m3")["torque"]
+        for nu in (32, 64, 96)
+    ]
+    first, second = torques[1] - torques[0], torques[2] - torques[1]
+    assert first > 0.5
+    assert second == pytest.approx(first, rel=1e-6)
+
+
+def test_a_motor_tells_what_it_is_set_to() -> None:
+    said = "variable, axial piston, 40 cc/rev, volumetric 100 %"
+    lines = "from TA to TH1 in\nfrom TH1 out to M1 A\nfrom M1 B and M1 L to TB"
+    tanks = f"{sources(TA=100, TB=0)}\nTH1 throttle, 20 L/min at 20 bar"
+    values = bench(f"{tanks}\nM1 motor, {said}", lines, "M1 at 60 %, M1 load 5 Nm")["M1"].values
+    assert values["displacement"] == pytest.approx(24e-6, rel=1e-9)
+    assert "outside table" not in values
+
+
 def test_one_coefficient_brings_the_usual_others() -> None:
     """Of the construction's table: C_s 1.9e-8, C_f 0.067 for gears."""
     given_ = pump("fixed, gear, 40 cc/rev, 1500 rpm, drag coefficient 0", 200, PUMP)

@@ -121,3 +121,13 @@ def test_a_throttle_check_has_its_check_without_saying_so() -> None:
         -(25 + 10 * 0.3**0.5), rel=1e-3
     )
     assert passed(part, 10) == pytest.approx(10, rel=1e-4)
+
+
+def test_a_throttle_by_its_bore_opens_its_area_in_proportion() -> None:
+    """4 mm at 25 % has the area of 2 mm."""
+    lines = "from TA to N1 in\nfrom N1 out to TB"
+    tanks = sources(TA=60, TB=10)
+    part_open = bench(f"{tanks}\nN1 throttle, diameter 4 mm", lines, "N1 open 25 %")
+    hole = bench(f"{tanks}\nN1 orifice, diameter 2 mm", lines)
+    assert flow(part_open, "N1", "in") > 1.0
+    assert flow(part_open, "N1", "in") == pytest.approx(flow(hole, "N1", "in"), rel=1e-9)

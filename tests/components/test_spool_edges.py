@@ -140,6 +140,19 @@ def test_the_signal_is_that_of_the_fed_port_and_vented_at_centre(at: str, signal
     assert point["G1"].values["pressure"] / 1e5 == pytest.approx(signal, abs=0.1)
 
 
+@pytest.mark.parametrize(
+    ("order", "passed"), [("a", {"P": 60, "T": 0}), ("centre", {"P": 0, "T": 0}),
+                          ("b", {"P": 0, "T": -60})],
+)  # fmt: skip
+def test_three_ways_and_three_positions(order: str, passed: dict[str, float]) -> None:
+    """Filled at a, held at the centre, emptied at b."""
+    tanks = sources(TP=12, TA=6, TT=0)
+    lines = "from TP to V1 P\nfrom TA to V1 A\nfrom V1 T to TT"
+    point = bench(f"{tanks}\nV1 valve 3/3, {SIZE}", lines, f"V1 at {order}")
+    found = {port: flow(point, "V1", port) for port in passed}
+    assert found == pytest.approx(passed, rel=1e-3, abs=1e-6)
+
+
 # ---- pilot pressure ------------------------------------------------------------------
 
 PILOTED = f"{LINES}\nfrom TX to V1 X"
@@ -152,6 +165,7 @@ def test_a_valve_short_of_pilot_does_not_shift(pilot: float, shifts: bool) -> No
     point = bench(f"{tanks}\n{text}", PILOTED, "V1 at a")
     assert flow(point, "V1", "P") == pytest.approx(60 if shifts else 0, rel=1e-3, abs=1e-6)
     assert point["V1"].state == ("at a" if shifts else "not shifted: pilot short")
+    assert point["V1"].values["pilot pressure"] == pytest.approx(pilot * 1e5)
 
 
 def test_pressure_in_the_pilot_drain_counts_against_it() -> None:

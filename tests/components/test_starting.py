@@ -45,6 +45,19 @@ def test_torque_at_start_is_the_share_of_that_without_losses() -> None:
     assert values["torque at start"] == pytest.approx(0.75 * ideal, rel=1e-3)
 
 
+@pytest.mark.parametrize("front", [79, 158])
+def test_constant_torque_lost_is_part_of_what_it_loses_at_start(front: float) -> None:
+    """Of 75 % of D dp at the test pressure 40 Nm are lost at any pressure, the rest with it."""
+    lost = "slip coefficient 1e-9, drag coefficient 5e4, friction coefficient 0.02"
+    said = f"gear, 3.5 cu in/rev, {lost}, constant torque 40 Nm, starting torque 75 %"
+    values = started(front, f"{said}, test pressure 158 bar")["M1"].values
+    full = 3.5 * 1.6387064e-5 / TURN
+    expected = 0.75 * full * values["drop"] + 40.0 * (values["drop"] / 158e5 - 1.0)
+    assert values["torque at start"] == pytest.approx(expected, rel=1e-9)
+    needed = (max(abs(values["torque"]), 80 * 1.3558179483) + 40.0) / (0.75 * full + 40.0 / 158e5)
+    assert values["drop to start"] == pytest.approx(needed, rel=1e-6)
+
+
 def test_running_motor_knows_nothing_of_its_start() -> None:
     with_start, without = started(200), started(200, PUBLISHED.replace("starting torque 75 %,", ""))
     for name in ("speed", "torque", "drop", "flow"):
@@ -69,6 +82,13 @@ def test_it_turns_back_as_well() -> None:
     point = bench(parts, lines, LOAD)
     assert point["M1"].state == "turning back"
     assert point["M1"].values["torque at start"] < 0.0
+
+
+def test_a_motor_set_over_centre_starts_the_other_way() -> None:
+    said = PUBLISHED.replace("gear,", "variable, both ways, axial piston,")
+    ahead, back = (started(158, said, f"{LOAD}, M1 at {at} %")["M1"].values for at in (100, -100))
+    assert ahead["torque at start"] > 100.0
+    assert back["torque at start"] == pytest.approx(-ahead["torque at start"], rel=1e-2)
 
 
 @settings(max_examples=30, deadline=None)

@@ -9,6 +9,7 @@ which power is lost by the calculation.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import replace
@@ -17,6 +18,8 @@ from pathlib import Path
 import pytest
 
 from circuitcheck import circuit, language, rules
+from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.basics.unit_table import QUANTITIES
 from circuitcheck.circuit.model import End
 from circuitcheck.solver.operating import Solution
 from circuitcheck.solver.solve import solve
@@ -54,6 +57,8 @@ class PageBlock(pytest.Item):
         told += [f"  {f.slug} ({f.step}): {f.message}" for f in report.all_findings()]
         wrong = missing | extra
         assert not wrong, "\n".join(told)
+        for finding in report.all_findings():
+            _holds_together(finding)
 
     def marks(self) -> Iterator[tuple[str, int]]:
         for number, row in enumerate(self.text.splitlines(), start=1):
@@ -68,6 +73,19 @@ class PageBlock(pytest.Item):
 
     def reportinfo(self) -> tuple[Path, int, str]:
         return self.path, self.line, self.name
+
+
+def _holds_together(finding: Finding) -> None:
+    """What a rule says is a sentence, and what it rests on are figures that can be shown."""
+    assert isinstance(finding.message, str), finding.slug
+    assert isinstance(finding.severity, Severity), finding.slug
+    assert "None" not in finding.message, finding.message
+    for number in finding.numbers:
+        assert number.name[:1].islower(), f"{finding.slug}: '{number.name}' is no trade word"
+        assert math.isfinite(number.value), f"{finding.slug}: {number.name}"
+        assert number.quantity in QUANTITIES, f"{finding.slug}: {number.name}"
+    for note in finding.notes:
+        assert note.place.line, f"{finding.slug}: {note.message}"
 
 
 def _take_off(made: circuit.Circuit, part: str, port: str) -> None:

@@ -1,0 +1,29 @@
+"""Plugin of pytest for mutation runs: nothing is remembered, no failing example made smaller."""
+
+from __future__ import annotations
+
+import sys
+
+import pytest
+from hypothesis import Phase, settings
+
+ROOMS = ("circuitcheck.laws.", "circuitcheck.components.", "circuitcheck.rules.")
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_configure(config: pytest.Config) -> None:
+    """Forget what functions keep, and let hypothesis stop at the first failure.
+
+    mutmut forks every mutant from a process that has run all tests: without this a mutant of
+    a function whose answers are kept (``lru_cache``) would never be called. One failing
+    example kills a mutant; shrinking it would take most of the run.
+    """
+    for name, module in list(sys.modules.items()):
+        if name.startswith(ROOMS):
+            for kept in vars(module).values():
+                if hasattr(kept, "cache_clear"):
+                    kept.cache_clear()
+    settings.register_profile(
+        "mutation", settings.get_profile("project"), phases=[Phase.explicit, Phase.generate]
+    )
+    settings.load_profile("mutation")
