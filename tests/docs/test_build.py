@@ -98,7 +98,7 @@ def test_circuits_are_drawn_and_coloured(site: Path) -> None:
     assert drawn.xpath(".//*[local-name()='svg']")
     assert "96.5 bar" in drawn.text_content()  # with the values of its step
     (first, *_) = tutorial.xpath("//div[contains(@class, 'highlight-hyc')]")
-    assert "parts" in [span.text for span in first.xpath(".//span[@class='k']")]
+    assert "parts" in [span.text for span in first.xpath(".//span[@class='kd']")]
 
 
 def test_a_mark_without_a_maker_is_an_error() -> None:
