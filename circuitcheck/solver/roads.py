@@ -6,7 +6,7 @@ sharpened step by step, each point the start of the next; then come other starts
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -175,6 +175,28 @@ def _run_from_rest(equations: Equations, x: Array, which: Ints) -> Outcome:
     return Outcome(last.x, last.solved, last.step, work)
 
 
+def _travelled(
+    equations: Equations,
+    path: Array,
+    which: Ints,
+    smoothings: tuple[Smoothing, ...],
+    leave: float = 0.0,
+) -> Outcome:
+    """Go along one road from the columns ``path``, shape (n, len(which)).
+
+    ``leave`` is the share of them that is not waited for on the way, and a third of it at the end.
+    """
+    work = np.zeros(len(which), dtype=np.int64)
+    for before, s in zip((smoothings[0], *smoothings), smoothings, strict=False):
+        path = _carried(equations, path, before, s)
+        loose, few = (1.0, leave / 3.0) if s is EXACT else (LOOSE, leave)
+        last = newton(equations, path, s, which, loose=loose, leave=few)
+        work += last.iterations
+        good = np.isfinite(last.x).all(axis=0)
+        path = np.where(good, last.x, path)
+    return Outcome(path, last.solved, last.step, work)
+
+
 def _along(
     equations: Equations,
     start: Array,
@@ -184,19 +206,10 @@ def _along(
     result: Solved,
     leave: float = 0.0,
 ) -> None:
-    """Take variants along one road from ``start``, shape (n, variants).
-
-    ``leave`` is the share of them that is not waited for on the way, and a third of it at the end.
-    """
-    path = start[:, which].copy()
-    for before, s in zip((smoothings[0], *smoothings), smoothings, strict=False):
-        path = _carried(equations, path, before, s)
-        loose, few = (1.0, leave / 3.0) if s is EXACT else (LOOSE, leave)
-        last = newton(equations, path, s, which, loose=loose, leave=few)
-        result.iterations[which] += last.iterations
-        good = np.isfinite(last.x).all(axis=0)
-        path = np.where(good, last.x, path)
-    result.take(Outcome(path, last.solved, last.step, last.iterations), which, name)
+    """Take variants along one road from ``start``, shape (n, variants); ``leave`` as above."""
+    last = _travelled(equations, start[:, which].copy(), which, smoothings, leave)
+    result.iterations[which] += last.iterations
+    result.take(last, which, name)
 
 
 def _along_branch(
@@ -240,11 +253,16 @@ def find_soon(equations: Equations, among: Ints, leave: float) -> Solved:
     return result
 
 
-def find(equations: Equations, start: Array | None = None, among: Ints | None = None) -> Solved:
+def find(
+    equations: Equations,
+    start: Array | None = None,
+    among: Ints | None = None,
+    directly: bool = True,
+) -> Solved:
     """Solve every variant, road by road; what no road solves is left marked as not solved.
 
     ``start`` takes the place of the cold start, shape (n, variants); variants that are not
-    ``among`` those wanted are left as they are.
+    ``among`` those wanted are left as they are. Not ``directly``: the first road was tried.
     """
     cold = equations.start() if start is None else start
     wanted: Ints = np.arange(equations.variants) if among is None else among
@@ -254,7 +272,8 @@ def find(equations: Equations, start: Array | None = None, among: Ints | None = 
         which: Ints = wanted[~result.solved[wanted]]
         return which
 
-    for name, smoothings in (FIRST_FOR_LARGE if is_large(equations) else ()) + ROADS[:1]:
+    first = (FIRST_FOR_LARGE if is_large(equations) else ()) + ROADS[:1]
+    for name, smoothings in first if directly else ():
         if len(which := left()):
             _along(equations, cold, which, smoothings, name, result)
     if len(which := left()):
@@ -291,6 +310,28 @@ def find_again(equations: Equations, start: Array, among: Ints) -> Solved:
         if len(which):
             _along(equations, start, which, smoothings, name, result)
     return result
+
+
+def find_directly(equations: Equations, starts: Sequence[Array], among: Ints) -> list[Solved]:
+    """Solve variants from several starts, each of shape (n, variants), on the first road alone.
+
+    All starts are on the road together, which takes little longer than one.
+    """
+    name, smoothings = ROADS[0]
+    path = np.hstack([start[:, among] for start in starts])
+    last = _travelled(equations, path, np.tile(among, len(starts)), smoothings)
+    found = []
+    for i, start in enumerate(starts):
+        own = slice(i * len(among), (i + 1) * len(among))
+        result = Solved.none(start, equations.variants)
+        result.iterations[among] += last.iterations[own]
+        result.take(
+            Outcome(last.x[:, own], last.solved[own], last.step[own], last.iterations[own]),
+            among,
+            name,
+        )
+        found.append(result)
+    return found
 
 
 def find_near(

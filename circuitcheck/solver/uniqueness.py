@@ -1,31 +1,35 @@
 """Looks for a second operating point where pressures elsewhere help valves to open.
 
 Pilot lines feed back: with high pilot ratios the same step can have several steady points,
-and which one a machine takes depends on where it comes from. Such circuits are solved from a
-second start; where that leads elsewhere, it is said.
+and which one a machine takes depends on where it comes from. Such circuits are solved from
+second starts; where one leads elsewhere, it is said.
 """
 
 from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.laws.net import PRESSURE, Bools
-from circuitcheck.laws.smoothing import Array
+from circuitcheck.laws.smoothing import EXACT, Array
 from circuitcheck.solver.answer import Answer
 from circuitcheck.solver.equations import Equations, Ints
-from circuitcheck.solver.linear import is_large
+from circuitcheck.solver.linear import is_large, linear_for
 from circuitcheck.solver.operating import Solution
-from circuitcheck.solver.roads import Solved, find, find_again
-
-UNEVEN = 150.0
-"""Highest pressure of the second start, drawn by lot but the same in every run [bar]."""
+from circuitcheck.solver.roads import Solved, find, find_again, find_directly
+from circuitcheck.solver.structure import closed
 
 EVEN = 150.0
-"""Pressure of all junctions of a large circuit in its second start [bar]: what pilot lines open is
-open there, and shut in the cold start. From pressures by lot hundreds of valves have to come right
-at once, and no road leads on (own measurement: 125 load-sensing sections and more; from even
-pressures Newton arrives in 20 passes)."""
+"""Pressure of all junctions in the first of the second starts [bar]: what pilot lines open is open
+there, and shut in the cold start."""
+
+UNEVEN = 150.0
+"""Highest pressure of the other one, drawn by lot but the same in every run [bar]. Not for large
+circuits: hundreds of valves have to come right at once, and no road leads on (own measurement:
+125 load-sensing sections and more; from even pressures Newton arrives in 20 passes)."""
 
 APART = 1e-3
 """Difference from which two points are not one [bar, and share of the pressure]."""
@@ -42,13 +46,21 @@ def is_piloted(answer: Answer) -> bool:
     )
 
 
-def _other(equations: Equations, found: Solved) -> Solved:
-    """Where the second start leads; in a large circuit as far as that is found out quickly."""
+def _others(equations: Equations, found: Solved) -> Iterator[Solved]:
+    """Where the second starts lead, one after the other; the first only as far as that is quick."""
     which: Ints = np.flatnonzero(found.solved)
+    even = _second_start(equations, EVEN)
     if is_large(equations):
-        return find_again(equations, _second_start(equations, EVEN), which)
-    lots = np.random.default_rng(0).uniform(0.0, UNEVEN, (equations.n, 1))
-    return find(equations, _second_start(equations, lots), which)
+        yield find_again(equations, even, which)
+        return
+    drawn = np.random.default_rng(0).uniform(0.0, UNEVEN, (equations.n, 1))
+    lots = _second_start(equations, drawn)
+    first, second = find_directly(equations, (even, lots), which)
+    yield first
+    left = which[~second.solved[which]]
+    if len(left):
+        second.join(find(equations, lots, left, directly=False), left)
+    yield second
 
 
 def _second_start(equations: Equations, pressures: Array | float) -> Array:
@@ -76,36 +88,92 @@ def _nowhere(answer: Answer, lost: Bools) -> list[Finding]:
     ]
 
 
+def _lasts(equations: Equations, x: Array, which: Ints) -> Bools:
+    """Where a steady point may last, (len(which),): one of the wrong sign is left by itself.
+
+    Every balance falls with its own unknown, so the determinant of a point that lasts has the
+    sign of as many minus ones as there are unknowns that are free to move.
+    """
+    _, entries = equations.chosen(which).residual(x[:, which], EXACT)
+    sign = linear_for(equations, len(which))(entries).sign()
+    moves = (~equations.stay[:, which]).sum(axis=0)
+    lasts: Bools = sign * (-1.0) ** moves > 0.0
+    return lasts
+
+
+def _beyond(equations: Equations, found: Solved, other: Solved, which: Ints) -> Solved:
+    """Put in the place of points that do not last those on their far side, as seen from the first.
+
+    A point that is left by itself parts two that last (index of a fixed point; from memory).
+    """
+    passing = which[~_lasts(equations, other.x, which)]
+    if not len(passing):
+        return other
+    (far,) = find_directly(equations, [equations.held_at(2.0 * other.x - found.x)], passing)
+    if len(there := passing[far.solved[passing]]):
+        good = there[_lasts(equations, far.x, there)]
+        other.join(far, good)
+    return other
+
+
+def _apart(answer: Answer, other: Solved) -> Array:
+    """How far apart the points are in each pressure, (unknowns, variants), as `APART`.
+
+    Pressures that only leakage decides in one of both are left out: they are a matter of time.
+    """
+    second = replace(answer, found=other)
+    pressures = np.array([u.kind == PRESSURE for u in answer.system.unknowns], dtype=bool)
+    one, two = answer.whole / 1e5, second.whole / 1e5
+    apart = np.where(pressures[:, None] & ~answer.loose, np.abs(one - two), 0.0)
+    apart /= 1.0 + np.abs(one)
+    if not (apart > APART).any():
+        return apart
+    shut = [closed(a.system, a.whole, a.values) for a in (answer, second)]
+    found: Array = np.where(shut[0] | shut[1], 0.0, apart)
+    return found
+
+
+def _differ(answer: Answer, other: Solved) -> Bools:
+    """Which steps another start has led to another point, (variants,)."""
+    found: Bools = other.solved & (_apart(answer, other).max(axis=0) > APART)
+    return found
+
+
 def second_points(answer: Answer, result: Solution) -> list[Finding]:
-    """Solve all steps from another start and name those that settle elsewhere.
+    """Solve all steps from other starts and name those that settle elsewhere.
 
     A step that already has a second point, by a start of its own, is not named again.
     """
     equations, found = answer.equations, answer.found
     if not is_piloted(answer) or not found.solved.any():
         return []
-    other = _other(equations, found)
-    one, two = answer.whole / 1e5, equations.full(other.x) / 1e5
-    names = [u.name for u in answer.system.unknowns]
-    flows = np.array([u.kind == PRESSURE for u in answer.system.unknowns], dtype=bool)
-    apart = np.abs(one - two) / (1.0 + np.abs(one))
-    apart = np.where(flows[:, None] & ~answer.loose, apart, 0.0)
-    known = np.array([bool(point.others) for point in result.points], dtype=bool)
-    said = _nowhere(answer, found.solved & ~other.solved)
-    differ = found.solved & other.solved & (apart.max(axis=0) > APART) & ~known
-    for i in np.flatnonzero(differ).tolist():
-        step, at = answer.case.steps[i], int(np.argmax(apart[:, i]))
-        said.append(
-            Finding(
-                slug="several-operating-points",
-                severity=Severity.WARNING,
-                message=f"step {step.name} has more than one steady point: {names[at]} at "
-                f"{one[at, i]:.3g} bar (shown, found {found.method[i]}) or at "
-                f"{two[at, i]:.3g} bar (found {other.method[i]}, from a second start)",
-                place=step.place,
-                step=step.name,
-                remedy="pilot lines feed back here; a lower pilot ratio, or a pilot line from "
-                "another place, leaves one",
-            )
-        )
-    return said
+    open_ = found.solved & ~np.array([bool(point.others) for point in result.points], dtype=bool)
+    lost, said = found.solved.copy(), []
+    for other in _others(equations, found):
+        lost &= ~other.solved
+        which: Ints = np.flatnonzero(_differ(answer, other) & open_)
+        if not len(which):
+            continue
+        other = _beyond(equations, found, other, which)
+        for i in np.flatnonzero(_differ(answer, other) & open_).tolist():
+            said.append(_several(answer, other, i))
+            open_[i] = False
+    return _nowhere(answer, lost) + said
+
+
+def _several(answer: Answer, other: Solved, i: int) -> Finding:
+    """Say that the step ``i`` has two points, and where they differ most."""
+    step, at = answer.case.steps[i], int(np.argmax(_apart(answer, other)[:, i]))
+    points = (answer.whole, answer.equations.full(other.x))
+    one, two = (f"{round(float(x[at, i]) / 1e5, 3) + 0.0:.3g} bar" for x in points)
+    return Finding(
+        slug="several-operating-points",
+        severity=Severity.WARNING,
+        message=f"step {step.name} has more than one steady point: "
+        f"{answer.system.unknowns[at].name} at {one} (shown, found "
+        f"{answer.found.method[i]}) or at {two} (found {other.method[i]}, from a second start)",
+        place=step.place,
+        step=step.name,
+        remedy="pilot lines feed back here; a lower pilot ratio, or a pilot line from "
+        "another place, leaves one",
+    )
