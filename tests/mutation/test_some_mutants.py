@@ -103,7 +103,7 @@ MUTANTS = [
         test_units.test_a_torque_control_looks_at_the_drop_of_its_own_way, (0, 200, 1.0),
     ),
     Mutant(
-        rotary, "turned", "lost[...] = c[\"stick\"]", "lost[...] = 0.0",
+        rotary, "turned", 'lost: Array = c["stick"]', 'lost: Array = 0.0 * c["stick"]',
         test_units.test_each_loss_alone, ("stick", 1.5),
     ),
     Mutant(
