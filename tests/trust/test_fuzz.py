@@ -30,13 +30,18 @@ pytestmark = pytest.mark.xdist_group("fuzz")
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="limits and clocks of Linux")
-def test_no_input_is_answered_by_a_traceback() -> None:
-    total, failures = fuzz.campaign(2026, 0, INPUTS)
-    assert failures == []
-    assert sum(total.values()) == INPUTS
+def test_no_input_is_answered_by_a_traceback(project: Path) -> None:
+    # in a process of its own: this one already holds what all other tests have loaded
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.trust.fuzz", "--inputs", str(INPUTS), "--seed", "2026"],
+        cwd=project, capture_output=True, text=True, check=False,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    *told, _ = done.stdout.splitlines()
     by_level = Counter[str]()
-    for reached, count in total.items():
-        by_level[reached.split()[1]] += count
+    for line in told:
+        count, *_, level = line.split()
+        by_level[level] += int(count) if count.isdigit() else 0
     assert by_level["solve"] >= 10  # it is not refusals only
     assert by_level["whole"] >= 1
 
