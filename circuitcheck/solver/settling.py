@@ -50,13 +50,14 @@ def settle(case: Case, along: bool = False, before: Answer | None = None) -> Set
         case = replace(case, directions=before.case.directions, history=before.case.history)
     found = settled(case, before, along=along)
     changing = np.zeros(case.variations, dtype=bool)
+    last: Answer | None = None
     for _ in range(ROUNDS + len(case.steps)):
-        history = followed(found)
+        history = followed(found, last)
         differs = differing(found.case.history, history, case)
         changing = case.by_step(differs).any(axis=0)
         if not changing.any():
             break
-        found = settled(replace(case, history=history), found)
+        last, found = found, settled(replace(case, history=history), found)
     return Settled(found, changing)
 
 
