@@ -105,7 +105,12 @@ def _switching(found: Lap) -> Bools:
     return switching
 
 
-def lap(cycle: Cycle, degC: Sequence[float] | Array, near: Lap | None = None) -> Lap:
+def lap(
+    cycle: Cycle,
+    degC: Sequence[float] | Array,
+    near: Lap | None = None,
+    steps: Answer | None = None,
+) -> Lap:
     """Go through a cycle until its stores end with what they began with.
 
     Parameters
@@ -116,6 +121,8 @@ def lap(cycle: Cycle, degC: Sequence[float] | Array, near: Lap | None = None) ->
     near
         A lap of nearly the same cycle, to begin with what it has found at the nearest of its
         temperatures; which way oil leads a part is taken over, for valves decide it
+    steps
+        The steps of the circuit, solved; where to look first without a lap
 
     Returns
     -------
@@ -128,13 +135,19 @@ def lap(cycle: Cycle, degC: Sequence[float] | Array, near: Lap | None = None) ->
     held = {name: _figure(cycle.circuit.parts[name], "at start", many) for name in names}
     excess = {name: np.zeros(many) for name in names}
     latched: dict[str, Bools] = {}
-    history, directions, start = History(), None, None
+    history = History()
+    directions: dict[str, Array] | None = None
+    start: Array | None = None
     if near is not None:
         at = _nearest(near, warm)
         held = {name: row[at] for name, row in near.stored.items()}
         excess = {name: row[at] for name, row in near.excess.items()}
         latched = {name: row[at] for name, row in _latches(near.answer).items()}
         history, directions, start = _taken_over(near, cycle, at)
+    elif steps is not None and steps.case.variants == len(cycle.circuit.steps):
+        owners = np.repeat(cycle.owner, many)
+        directions = {name: row[owners] for name, row in steps.case.directions.items()}
+        start = steps.whole[:, owners]
     before: Answer | None = None
     last: tuple[Array, Array] | None = None
     state = _stacked(held, excess)
