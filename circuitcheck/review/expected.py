@@ -14,6 +14,7 @@ from circuitcheck.components._parts import Part
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.review.ladder import SETTINGS
 from circuitcheck.review.meters import DRIVES, fitted
+from circuitcheck.solver.answer import Answer
 from circuitcheck.solver.asked import Results
 from circuitcheck.solver.operating import Solution
 from circuitcheck.solver.settling import settle
@@ -76,7 +77,7 @@ def expected(circuit: Circuit, solution: Solution) -> list[Expected]:
     meters = fitted(circuit)
     sources = list(_sources(circuit, solution))
     base = _read(solution, meters)
-    lows, highs = _moved(circuit, sources, meters)
+    lows, highs = _moved(circuit, sources, meters, solution.answer)
     found = []
     for s, point in enumerate(solution.points):
         for m, (part, what, quantity) in enumerate(meters):
@@ -133,17 +134,21 @@ def _around(solution: Solution, part: Part, name: str, share: float) -> Source:
 
 
 def _moved(
-    circuit: Circuit, sources: list[Source], meters: list[tuple[Part, str, str]]
+    circuit: Circuit,
+    sources: list[Source],
+    meters: list[tuple[Part, str, str]],
+    middle: Answer | None,
 ) -> tuple[Array, Array]:
     """Readings with each source low, and high: shapes (sources, steps, meters).
 
-    All are solved together: variation 2 k has source k low, the next one has it high.
+    All are solved together, from the points with all of them in the ``middle`` where these
+    are known: variation 2 k has source k low, the next one has it high.
     """
     steps = circuit.steps or [STEADY]
     changes = {}
     for k, source in enumerate(sources):
-        middle = 0.5 * (source.low + source.high)
-        rows = np.repeat(middle[:, None], 2 * len(sources), axis=1)
+        usual = 0.5 * (source.low + source.high)
+        rows = np.repeat(usual[:, None], 2 * len(sources), axis=1)
         rows[:, 2 * k], rows[:, 2 * k + 1] = source.low, source.high
         changes[source.key] = rows.ravel()
         owner = circuit.parts.get(source.key[0])
@@ -153,7 +158,8 @@ def _moved(
             # turned to another setting, a relief keeps its share
             changes[source.key[0], "cracks"] = rows.ravel() * (cracks / at)
     case = Case(circuit, steps, changes, variations=2 * len(sources))
-    settled = settle(case)
+    start = None if middle is None else np.repeat(middle.whole, case.variations, axis=1)
+    settled = settle(case, start=start)
     good = case.by_step(settled.answer.found.solved) & ~settled.changing
     results = Results(settled.answer)
     shown = np.full((len(meters), len(steps), case.variations), np.nan)

@@ -13,11 +13,11 @@ from circuitcheck.schematic.enclosures import Outline, enclose
 from circuitcheck.schematic.export import as_dxf
 from circuitcheck.schematic.heeded import unheeded
 from circuitcheck.schematic.instruments import attach
-from circuitcheck.schematic.label_room import with_air
 from circuitcheck.schematic.netlist import Netlist
 from circuitcheck.schematic.paper import REDUCED, field_at, fitted, paper_for
-from circuitcheck.schematic.placing import AS_USUAL, Layout, Moves, frames_of, lay_out, wires_of
-from circuitcheck.schematic.polish import CLEARLY, ENOUGH, polish, quick_score, score_of
+from circuitcheck.schematic.placing import AS_USUAL, Layout, Moves, frames_of, wires_of
+from circuitcheck.schematic.polish import CLEARLY, ENOUGH, polish, score_of
+from circuitcheck.schematic.remembered import laid_out, scored
 from circuitcheck.schematic.seen import Seen
 from circuitcheck.schematic.sheet import compose
 from circuitcheck.schematic.svg import Fit, Group, to_svg
@@ -184,7 +184,7 @@ def _better(drawing: Drawing, netlist: Netlist, polished: Moves) -> Drawing:
         return drawing
     best = score_of(drawing.layout)
     for moves in dict.fromkeys((polished, AS_USUAL)):
-        if quick_score(netlist, _ROOMS[1], moves) >= best - CLEARLY:
+        if scored(netlist, _ROOMS[1], moves) >= best - CLEARLY:
             continue
         other, without = _attempt(netlist, _ROOMS[1], moves, drawing.titles)
         if not other.faults and not without and score_of(other.layout) < best - CLEARLY:
@@ -197,7 +197,7 @@ def _attempt(
 ) -> tuple[Drawing, list[str]]:
     """Draw with a given room; also name the blocks that found no outline."""
     try:
-        layout = with_air(ready or lay_out(netlist, room, moves))
+        layout = laid_out(netlist, room, moves, ready)
     except UnplaceableError as problem:
         nothing = Layout(make_case(netlist), {}, [], [])
         return Drawing(nothing, (), titles, (Fault("no-place", (str(problem),)),)), []

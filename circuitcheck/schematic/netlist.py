@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 from circuitcheck.symbols import Symbol
@@ -172,6 +174,14 @@ class Netlist:
     fields: tuple[tuple[str, str], ...] = ()
     hoses: tuple[Value, ...] = ()
     sheet: int = 1
+
+    @cached_property
+    def placed_by(self) -> str:
+        """A digest of all by which items are placed and lines led: the same for the steps of a
+        circuit, whose values differ but stand at the same ports."""
+        ports = tuple((value.item, value.port) for value in self.values)
+        said = repr((self.items, self.nets, self.hints, self.hoses, ports))
+        return hashlib.sha256(said.encode()).hexdigest()
 
     def free_instruments(self) -> tuple[str, ...]:
         """Name the gauges and the like for which nothing else need move, in order of the text.

@@ -97,7 +97,7 @@ def quick_score(netlist: Netlist, room: float, moves: Moves) -> float:
 
 def _still(item: Item) -> Item:
     """Give an item as it looks in every step: a reading counts with its widest text only."""
-    if not item.room_for or item.role != "instrument":
+    if not item.room_for or item.role == "goes_on":
         return item
     return replace(item, lines=(*item.lines[:1], item.room_for))
 

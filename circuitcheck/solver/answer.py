@@ -179,11 +179,14 @@ class Answer:
         return f"the {kind} {unknown.name}"
 
 
-def answer(case: Case, before: Answer | None = None, along: bool = False) -> Answer:
+def answer(
+    case: Case, before: Answer | None = None, along: bool = False, start: Array | None = None
+) -> Answer:
     """Build and solve a case. Junctions that nothing decides are set aside first.
 
     ``before`` is an answer of nearly the same case, to start from; ``along`` says that
-    neighbouring variations are neighbours in their figures, too.
+    neighbouring variations are neighbours in their figures, too. Without an answer before,
+    ``start`` are unknowns in SI, (unknowns, variants), where to look first.
     """
     system = build(case)
     alone = [i for i in structure.unattached(system) if not system.unknowns[i].pinned.all()]
@@ -196,7 +199,11 @@ def answer(case: Case, before: Answer | None = None, along: bool = False) -> Ans
     equations = Equations(system)
     contradictions = ill_posed.contradictions(equations)
     barred = ill_posed.barred(contradictions, case.variants)
-    found = _found(equations, case, before, along and not barred.any(), np.flatnonzero(~barred))
+    among = np.flatnonzero(~barred)
+    if before is None and start is not None and start.shape == equations.all_pinned.shape:
+        found = _found_near(equations, start, among, among)
+    else:
+        found = _found(equations, case, before, along and not barred.any(), among)
     return Answer(case, system, equations, found, loose, undecided, contradictions)
 
 
@@ -206,9 +213,14 @@ def _found(
     """Solve the variants ``among``."""
     if before is not None:
         near = np.flatnonzero(before.found.solved)
-        found = find_near(equations, equations.scaled(before.whole), np.intersect1d(near, among))
-        left = among[~found.solved[among]]
-        if len(left):
-            found.join(find(equations, among=left), left)
-        return found
+        return _found_near(equations, before.whole, np.intersect1d(near, among), among)
     return find_along(equations, case.variations) if along else find(equations, among=among)
+
+
+def _found_near(equations: Equations, whole: Array, near: Ints, among: Ints) -> Solved:
+    """Solve from unknowns in SI where they are ``near``, from cold what that leaves."""
+    found = find_near(equations, equations.scaled(whole), near)
+    left = among[~found.solved[among]]
+    if len(left):
+        found.join(find(equations, among=left), left)
+    return found

@@ -25,8 +25,12 @@ LITTLE = 1e-9
 """Stored oil this near to that of the last round is the same [m3]."""
 
 
-def followed(found: Answer) -> History:
-    """Follow the steps of a solved case, from rods in and stores empty at the start."""
+def followed(found: Answer, before: Answer | None = None) -> History:
+    """Follow the steps of a solved case, from rods in and stores empty at the start.
+
+    ``before`` is the answer under the history before this one, which says how the steps take
+    to other stores: so what they hold settles in fewer rounds, to the same.
+    """
     stopped: dict[str, Bools] = {}
     places: dict[str, Array] = {}
     latched: dict[str, Bools] = {}
@@ -39,7 +43,7 @@ def followed(found: Answer) -> History:
             by_step = found.case.by_step
             first = found.case.begins.latched.get(part.name, np.False_)
             latched[part.name] = _latch(by_step(opens), by_step(shuts), first).ravel()
-    return History(stopped, latched, places, _stored(found, lasts), _excess(found), lasts)
+    return History(stopped, latched, places, _stored(found, lasts, before), _excess(found), lasts)
 
 
 def differing(old: History, new: History, case: Case) -> Bools:
@@ -91,21 +95,43 @@ def _latch(opens: Bools, shuts: Bools, first: Bools | np.bool_) -> Bools:
     return found
 
 
-def _stored(found: Answer, lasts: Array) -> dict[str, Array]:
-    """Oil that each store holds when a step begins."""
+def _stored(found: Answer, lasts: Array, before: Answer | None) -> dict[str, Array]:
+    """Oil that each store holds when a step begins.
+
+    A step was solved with what the store was thought to hold. Where it holds something else,
+    a step that fills or empties it ends the same all the same, and one with a pump of a given
+    flow adds the same: what is in between is told by the last two rounds.
+    """
     case = found.case
+    changes = _changes(found, lasts)
+    old = {} if before is None else _changes(before, durations(before))
     stored: dict[str, Array] = {}
-    for i, element in enumerate(found.system.elements):
-        if element.law not in STORES:
-            continue
-        change = case.by_step(found.values[i]["flow"] * lasts)
+    for name, change in changes.items():
+        thought = case.by_step(case.stored(name))
+        slope = np.zeros_like(change)
+        if before is not None and name in old and old[name].shape == change.shape:
+            moved = thought - case.by_step(before.case.stored(name))
+            some = np.abs(moved) > LITTLE
+            found_slope = (change - old[name]) / np.where(some, moved, 1.0)
+            slope = np.clip(np.where(some, found_slope, 0.0), -1.0, 0.0)
         start = np.zeros_like(change)
-        held = _figure(case, case.circuit.parts[element.part], "at start")
+        held = _figure(case, case.circuit.parts[name], "at start")
         for step in range(len(start)):
             start[step] = held
-            held = np.maximum(held + change[step], 0.0)
-        stored[element.part] = start.ravel()
+            now = change[step] + slope[step] * (held - thought[step])
+            held = np.maximum(held + now, 0.0)
+        stored[name] = start.ravel()
     return stored
+
+
+def _changes(found: Answer, lasts: Array) -> dict[str, Array]:
+    """Oil that each step puts into each store, (steps, variations)."""
+    by_step = found.case.by_step
+    return {
+        element.part: by_step(found.values[i]["flow"] * lasts)
+        for i, element in enumerate(found.system.elements)
+        if element.law in STORES
+    }
 
 
 def _figure(case: Case, part: Part, name: str) -> Array:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -39,24 +40,34 @@ class Settled:
         }
 
 
-def settle(case: Case, along: bool = False, before: Answer | None = None) -> Settled:
+def settle(
+    case: Case,
+    along: bool = False,
+    before: Answer | None = None,
+    directions: Mapping[str, Array] | None = None,
+    start: Array | None = None,
+) -> Settled:
     """Solve a case round by round; ``along``: neighbouring variations are near each other.
 
-    ``before`` is an answer of nearly the same case, to start from.
+    ``before`` is an answer of nearly the same case, to start from. Where there is none, known
+    ``directions`` of parts with a driving load save solving it without loads, and ``start``
+    (unknowns, variants) in SI is where to look first.
     """
     if before is None:
-        case = replace(case, directions=_directions(case, along))
+        known = _directions(case, along) if directions is None else dict(directions)
+        case = replace(case, directions=known)
     else:
         case = replace(case, directions=before.case.directions, history=before.case.history)
-    found = settled(case, before, along=along)
+    found = settled(case, before, along=along, start=start)
     changing = np.zeros(case.variations, dtype=bool)
+    last: Answer | None = None
     for _ in range(ROUNDS + len(case.steps)):
-        history = followed(found)
+        history = followed(found, last)
         differs = differing(found.case.history, history, case)
         changing = case.by_step(differs).any(axis=0)
         if not changing.any():
             break
-        found = settled(replace(case, history=history), found)
+        last, found = found, settled(replace(case, history=history), found)
     return Settled(found, changing)
 
 

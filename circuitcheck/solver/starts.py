@@ -85,13 +85,16 @@ def led_parts(found: Answer) -> list[Led]:
     return list(led.values())
 
 
-def settled(case: Case, before: Answer | None = None, along: bool = False) -> Answer:
+def settled(
+    case: Case, before: Answer | None = None, along: bool = False, start: Array | None = None
+) -> Answer:
     """Solve a case; where a part is in doubt, its point is the one of its natural start.
 
     ``before`` is the answer under another history of the steps: what was led there is not
-    led anew where its point leads straight to the new one. ``along`` as for `answer`.
+    led anew where its point leads straight to the new one. ``along``, ``start``: as for
+    `answer`.
     """
-    found = answer(case, before, along)
+    found = answer(case, before, along, start)
     led = led_parts(found)
     if not led:
         return found

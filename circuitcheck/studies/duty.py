@@ -9,6 +9,7 @@ import numpy as np
 from circuitcheck.basics.limits import limit
 from circuitcheck.basics.shown import Shown
 from circuitcheck.circuit.model import Circuit
+from circuitcheck.solver.answer import Answer
 from circuitcheck.solver.results import solution
 from circuitcheck.solver.told import told
 from circuitcheck.studies.cycle import Cycle, NoDutyError, cycle_of
@@ -93,6 +94,7 @@ def duty(
     oil: float | None = None,
     metal: float = 0.0,
     pieces: int = 0,
+    steps: Answer | None = None,
 ) -> Duty:
     """Follow the duty cycle of a circuit, over and over, until nothing changes any more.
 
@@ -109,6 +111,8 @@ def duty(
         Steel that warms with the oil [kg]
     pieces
         Pieces in which every step is followed; 0: four where there are stores, else one
+    steps
+        The solved steps of the circuit, to begin with, where they are known
 
     Raises
     ------
@@ -116,7 +120,7 @@ def duty(
         If there are no steps with a time, or one cannot be solved.
     """
     whole, estimated = with_surroundings(circuit)
-    near = lap(cycle_of(whole, pieces), [circuit.oil_degC])
+    near = lap(cycle_of(whole, pieces), [circuit.oil_degC], steps=steps)
     _see_that_solved(near)
     if near.cycle.stores:
         near = sharpened(near)

@@ -164,13 +164,15 @@ def equilibrium(near: Lap, also: tuple[float, ...] = ()) -> Equilibrium:
     coarse, fine = (FEW_COARSE, FEW_FINE) if cycle.stores else (COARSE, FINE)
     low = coolest(cycle.circuit)
     grid = np.unique([*np.linspace(low, HOTTEST, coarse), *(t for t in also if t > low)])
-    found = balance(lap(cycle, grid, near))
+    followed = lap(cycle, grid, near)
+    found = balance(followed)
     for _ in range(2):
         pair = _crossing(found)
         if pair is None:
             break
         left, right = found.degC[pair], found.degC[pair + 1]
-        found = found.joined(balance(lap(cycle, np.linspace(left, right, fine + 2)[1:-1], near)))
+        followed = lap(cycle, np.linspace(left, right, fine + 2)[1:-1], followed)
+        found = found.joined(balance(followed))
     pair = _crossing(found)
     settles = None if pair is None else _zero(found, pair)
     return Equilibrium(settles, _runaway(found, settles), found)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
@@ -18,6 +17,7 @@ from circuitcheck.laws.library import STORES
 from circuitcheck.laws.net import Bools
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.solver.answer import Answer
+from circuitcheck.solver.equations import Ints
 from circuitcheck.solver.history import durations
 from circuitcheck.solver.settling import settle
 from circuitcheck.solver.system import Begins, Case, History
@@ -105,7 +105,12 @@ def _switching(found: Lap) -> Bools:
     return switching
 
 
-def lap(cycle: Cycle, degC: Sequence[float] | Array, near: Lap | None = None) -> Lap:
+def lap(
+    cycle: Cycle,
+    degC: Sequence[float] | Array,
+    near: Lap | None = None,
+    steps: Answer | None = None,
+) -> Lap:
     """Go through a cycle until its stores end with what they began with.
 
     Parameters
@@ -114,8 +119,10 @@ def lap(cycle: Cycle, degC: Sequence[float] | Array, near: Lap | None = None) ->
     degC
         Temperatures of the oil [degC], one for each variation
     near
-        A lap of nearly the same cycle, at one temperature or as many, to begin with what it
-        has found
+        A lap of nearly the same cycle, to begin with what it has found at the nearest of its
+        temperatures; which way oil leads a part is taken over, for valves decide it
+    steps
+        The steps of the circuit, solved; where to look first without a lap
 
     Returns
     -------
@@ -129,11 +136,18 @@ def lap(cycle: Cycle, degC: Sequence[float] | Array, near: Lap | None = None) ->
     excess = {name: np.zeros(many) for name in names}
     latched: dict[str, Bools] = {}
     history = History()
+    directions: dict[str, Array] | None = None
+    start: Array | None = None
     if near is not None:
-        held = {name: _wide(row, many) for name, row in near.stored.items()}
-        excess = {name: _wide(row, many) for name, row in near.excess.items()}
-        latched = {name: _wide(row, many) for name, row in _latches(near.answer).items()}
-        history = _history_of(near, cycle, many)
+        at = _nearest(near, warm)
+        held = {name: row[at] for name, row in near.stored.items()}
+        excess = {name: row[at] for name, row in near.excess.items()}
+        latched = {name: row[at] for name, row in _latches(near.answer).items()}
+        history, directions, start = _taken_over(near, cycle, at)
+    elif steps is not None and steps.case.variants == len(cycle.circuit.steps):
+        owners = np.repeat(cycle.owner, many)
+        directions = {name: row[owners] for name, row in steps.case.directions.items()}
+        start = steps.whole[:, owners]
     before: Answer | None = None
     last: tuple[Array, Array] | None = None
     state = _stacked(held, excess)
@@ -143,7 +157,7 @@ def lap(cycle: Cycle, degC: Sequence[float] | Array, near: Lap | None = None) ->
         circuit, changes = _beginning(cycle, warm, held)
         begins = Begins(latched, excess)
         case = Case(circuit, cycle.steps, changes, history=history, variations=many, begins=begins)
-        settled = settle(case, along=many > 1, before=before)
+        settled = settle(case, many > 1, before, directions, start)
         before = settled.answer
         end_held, end_excess = _ends(before, names)
         again = _latches(before)
@@ -159,27 +173,32 @@ def lap(cycle: Cycle, degC: Sequence[float] | Array, near: Lap | None = None) ->
         latched = again
 
 
-def _wide(row: Any, many: int) -> Any:
-    return np.broadcast_to(row, (many,)).copy()
+def _nearest(near: Lap, warm: Array) -> Ints:
+    """Variation of a lap whose temperature is nearest to each wanted, solved if any is."""
+    usable = np.flatnonzero(near.solved if near.solved.any() else np.isfinite(near.solved))
+    apart = np.abs(_temperatures(near)[usable][:, None] - warm)
+    found: Ints = usable[np.argmin(apart, axis=0)]
+    return found
 
 
-def _history_of(near: Lap, cycle: Cycle, many: int) -> History:
-    """What steps leave to each other in a lap, for the pieces of a cycle that is cut otherwise."""
+def _taken_over(near: Lap, cycle: Cycle, at: Ints) -> tuple[History, dict[str, Array], Array]:
+    """What steps leave to each other in a lap, which way oil leads parts, and all unknowns.
+
+    For the pieces of a cycle that is cut otherwise, from the variations ``at`` of the lap.
+    """
     case = near.answer.case
     rows = [_row_at(near.cycle, step, middle) for step, middle in _middles(cycle)]
-
-    def fitted(values: Any) -> Any:
-        chosen = case.by_step(values)[rows]
-        return np.broadcast_to(chosen, (len(rows), many)).ravel()
-
+    columns = (np.array(rows)[:, None] * case.variations + at).ravel()
     old = case.history
-    return History(
-        stopped={name: fitted(row) for name, row in old.stopped.items()},
-        latched={name: fitted(row) for name, row in old.latched.items()},
-        places={name: fitted(row) for name, row in old.places.items()},
-        stored={name: fitted(row) for name, row in old.stored.items()},
-        excess={name: fitted(row) for name, row in old.excess.items()},
+    history = History(
+        stopped={name: row[columns] for name, row in old.stopped.items()},
+        latched={name: row[columns] for name, row in old.latched.items()},
+        places={name: row[columns] for name, row in old.places.items()},
+        stored={name: row[columns] for name, row in old.stored.items()},
+        excess={name: row[columns] for name, row in old.excess.items()},
     )
+    directions = {name: row[columns] for name, row in case.directions.items()}
+    return history, directions, near.answer.whole[:, columns]
 
 
 def _middles(cycle: Cycle) -> list[tuple[int, float]]:

@@ -48,7 +48,7 @@ class Name:
 def put(axes: Axes, names: Sequence[Name], lines: Sequence[Array], taken: Sequence[Array]) -> None:
     """Write names; ``lines`` and ``taken`` (marks) are figures of the axes, (points, 2)."""
     figure: Any = axes.figure
-    figure.canvas.draw()
+    figure.draw_without_rendering()
     figure.set_layout_engine("none")
     renderer = figure.canvas.get_renderer()
     scale = figure.dpi / 72.0
