@@ -123,10 +123,14 @@ def draw(netlist: Netlist, title: str, rows: tuple[str, ...] = ()) -> Drawing:
     if free:
         # gauges and the like come last, on a sheet that stands without them
         bare = _drawn(netlist.without(free), title, rows)
-        layout, lost = attach(bare.layout, netlist, free)
-        drawing, _ = _finished(layout, netlist, bare.titles)
-        if not lost and not drawing.faults and len(drawing.outlines) == len(bare.outlines):
-            return replace(drawing, notices=tuple(dict.fromkeys((*bare.notices, *drawing.notices))))
+        # room that is made, or a text that gives way to an instrument, may cost a block its
+        # outline: then without that room, and with texts that keep off the outlines
+        for opening, kept in ((True, ()), (False, bare.outlines)):
+            layout, lost = attach(bare.layout, netlist, free, opening)
+            drawing, _ = _finished(layout, netlist, bare.titles, kept)
+            if not lost and not drawing.faults and len(drawing.outlines) == len(bare.outlines):
+                notices = tuple(dict.fromkeys((*bare.notices, *drawing.notices)))
+                return replace(drawing, notices=notices)
     return _drawn(netlist, title, rows)
 
 
@@ -204,9 +208,14 @@ def _attempt(
     return _finished(layout, netlist, titles)
 
 
-def _finished(layout: Layout, netlist: Netlist, titles: Titles) -> tuple[Drawing, list[str]]:
-    """Write the texts on a sheet, judge it, draw its outlines; also name blocks without one."""
-    taken = _boxes(layout)
+def _finished(
+    layout: Layout, netlist: Netlist, titles: Titles, kept: tuple[Outline, ...] = ()
+) -> tuple[Drawing, list[str]]:
+    """Write the texts on a sheet, judge it, draw its outlines; also name blocks without one.
+
+    Texts keep off the outlines that are ``kept``.
+    """
+    taken = [*_boxes(layout), *(edge for outline in kept for edge in _edges(outline.box))]
     notes, homeless = place_notes(layout, netlist.values, taken)
     hoses, unnamed = name_tank_hoses(layout, taken)
     notes += hoses
@@ -228,6 +237,11 @@ def _finished(layout: Layout, netlist: Netlist, titles: Titles) -> tuple[Drawing
         layout, tuple(notes), titles, (), notices, tuple(outlines), netlist.seen, netlist.tables
     )
     return drawing, without
+
+
+def _edges(box: Box) -> list[Box]:
+    x0, y0, x1, y1 = box
+    return [(x0, y0, x1, y0), (x0, y1, x1, y1), (x0, y0, x0, y1), (x1, y0, x1, y1)]
 
 
 def _boxes(layout: Layout) -> list[tuple[float, float, float, float]]:

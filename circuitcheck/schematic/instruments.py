@@ -42,12 +42,12 @@ modules do, or one crossing, two bends and 26 modules (own choice)."""
 
 
 def attach(
-    layout: Layout, netlist: Netlist, free: tuple[str, ...]
+    layout: Layout, netlist: Netlist, free: tuple[str, ...], opening: bool = True
 ) -> tuple[Layout, tuple[Item, ...]]:
     """Add the free instruments of a netlist to the sheet of all the rest, in order of the text.
 
     Also gives those for which there was no place. Where a line to one of them would be long or
-    cross another one, room is made at its line.
+    cross another one, room is made at its line (``opening``).
     """
     if not free:
         return layout, ()
@@ -59,7 +59,7 @@ def attach(
             continue
         net = next(iter(case.nets_of(item.id)), None)
         sizes = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in map(Body.extent, sheet.forms(item))]
-        wider = opened(sheet.layout(), net.id, sizes) if net is not None else None
+        wider = opened(sheet.layout(), net.id, sizes) if opening and net else None
         if wider is not None:
             roomy = _Sheet(wider, case, netlist.enclosures)
             if roomy.add(item, _FAR):
