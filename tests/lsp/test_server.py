@@ -151,7 +151,8 @@ def test_a_closed_text_has_no_findings(press: Text) -> None:
     assert press.found(solved=False)
     after = len(press.editor.log)
     press.editor.tell("textDocument/didClose", {"textDocument": {"uri": press.uri}})
-    assert press.editor.wait(PUBLISH, lambda p: p["uri"] == press.uri, after)["diagnostics"] == []
+    # findings of a stage that was under way may come before, none after
+    press.editor.wait(PUBLISH, lambda p: p["uri"] == press.uri and not p["diagnostics"], after)
     said = press.editor.answer(
         "textDocument/hover",
         {"textDocument": {"uri": press.uri}, "position": {"line": 0, "character": 0}},
