@@ -8,6 +8,7 @@ import socket
 import webbrowser
 from collections.abc import Callable
 from pathlib import Path
+from types import FrameType
 
 import uvicorn
 
@@ -53,15 +54,20 @@ def serve(file: Path, port: int | None, browser: bool, say: Callable[[str], None
         http="h11", ws="none", limit_concurrency=400, timeout_graceful_shutdown=2,
         timeout_keep_alive=75, h11_max_incomplete_event_size=32_000,
     )  # fmt: skip
+    server = _Server(config, desk)
+
+    def end(_signal: int, _frame: FrameType | None) -> None:
+        server.should_exit = True  # heeded even before it begins, and harmless after its end
+
     try:
         held.listen(128)
         for way in (signal.SIGINT, signal.SIGTERM):  # the server ends on them, then all the rest
-            signal.signal(way, lambda *_: None)
+            signal.signal(way, end)
         desk.begin()
         say(address)
         if browser:
             webbrowser.open(address)
-        _Server(config, desk).run(sockets=[held])
+        server.run(sockets=[held])
     finally:
         desk.end()
         held.close()
