@@ -7,7 +7,7 @@ pressure and return rails run between them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from circuitcheck.schematic.netlist import CONTROL_KINDS, STANDING, Item, Net, NetKind, Netlist, Pin
 from circuitcheck.schematic.rows import set_rows
@@ -153,7 +153,7 @@ def make_case(netlist: Netlist, *, signals_above: bool = False) -> Case:
             for item, port in pins:
                 tanks[item][port] = tank
         elif len(pins) > 1:
-            nets[net.id] = Net(net.id, net.kind, pins, net.label)
+            nets[net.id] = replace(net, pins=pins)
     shafts = [net for net in netlist.nets if net.kind == "shaft"]
     hoses = {(v.item, v.port): v.text for v in netlist.hoses if v.port in tanks.get(v.item, ())}
     case = Case(items, nets, list(shafts), tanks, hoses=hoses, signals_above=signals_above)

@@ -61,8 +61,10 @@ def from_circuit(
     parts = {name: part for name, part in circuit.parts.items() if part.kind.word != "line"}
     leader, pins, labels = _merged(circuit)
     kinds = net_kinds(pins, parts)
+    sized = set(_sized(circuit))
     nets = [
-        Net(name, kinds[name], tuple(ends), labels.get(name, "")) for name, ends in pins.items()
+        Net(name, kinds[name], tuple(ends), labels.get(name, ""), frozenset(ends) - sized)
+        for name, ends in pins.items()
     ]
     dashed = dashed_ports(nets, parts)
     items = tuple(
@@ -180,6 +182,15 @@ def _merged(circuit: Circuit) -> tuple[dict[str, str], dict[str, list[Pin]], dic
             labels[lead(name)] = f"{before}, {label}" if before else label
     nets = {name: lead(name) for name in circuit.junctions}
     return nets, {name: ends for name, ends in pins.items() if ends}, labels
+
+
+def _sized(circuit: Circuit) -> Iterable[Pin]:
+    """Give the pins to which a hose or tube leads by its own sentence."""
+    for run in circuit.runs:
+        if run.part:
+            yield from (_pin(end, circuit) for end in (*run.starts, *run.stops))
+            for name in run.through:
+                yield from ((name, port.letter) for port in circuit.parts[name].ports)
 
 
 def _tank_hoses(circuit: Circuit) -> Iterable[Value]:

@@ -101,12 +101,16 @@ class Item:
 
 @dataclass(frozen=True)
 class Net:
-    """Pins that one line joins; ``label`` names the hose or tube that it is."""
+    """Pins that one line joins; ``label`` names the hose or tube that it is.
+
+    No hose or tube leads to the ``bare`` pins: what leads to them is a joint without a size.
+    """
 
     id: str
     kind: NetKind
     pins: tuple[Pin, ...]
     label: str = ""
+    bare: frozenset[Pin] = frozenset()
 
 
 @dataclass(frozen=True)

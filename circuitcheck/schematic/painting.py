@@ -36,8 +36,9 @@ _WIDEST = 0.5
 _STILL = 1.7e-6
 """Flows below are leakage and get no arrow [m3/s] (0.1 L/min; own choice)."""
 _AWAY = 0.65  # least distance of an arrowhead from a crossing line or an end [M]
-_LARGEST, _PASSING = 1.6, 1.3
-"""Sizes of the arrowhead on the widest line, and where texts are near, of the usual size."""
+_LARGEST, _PASSING = 1.6, 1.29
+"""Sizes of the arrowhead on the widest line, and where texts are near, of the usual size; a
+little more than the second would touch texts at their usual distance from a line."""
 _JOINT = 0.375
 _SHADES, _FIELD, _PITCH = 8, 2.4, 4.0
 """Fields of a scale in the legend, length of one, distance of the scales [M]."""

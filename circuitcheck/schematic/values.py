@@ -133,11 +133,11 @@ def _mark_ways(layout: Layout, item: str, port: str) -> list[tuple[Point, ...]]:
 
 
 def _main_ways(layout: Layout, line: Line) -> list[tuple[Point, ...]]:
-    """Give a line without what leads to its gauges, which is hardly of the size of the line."""
+    """Give a line without what leads to its gauges and bare pins: that has not its size."""
     stubs = {
         (anchor.x, anchor.y)
-        for (item, _), anchor in line.pins
-        if layout.bodies[item].item.role == "instrument"
+        for pin, anchor in line.pins
+        if pin in line.net.bare or layout.bodies[pin[0]].item.role == "instrument"
     }
     return [way for way in line.ways if not stubs & {way[0], way[-1]}] or line.ways
 

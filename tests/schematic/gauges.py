@@ -40,7 +40,7 @@ def with_gauge(netlist: Netlist, net: str) -> Netlist:
     symbol = all_symbols()["gauge"](Look())
     gauge = Item(NAME, "gauge", symbol, ("0 to 250 bar",), order=999)
     nets = tuple(
-        Net(n.id, n.kind, (*n.pins, (NAME, "M")), n.label) if n.id == net else n
+        replace(n, pins=(*n.pins, (NAME, "M"))) if n.id == net else n
         for n in netlist.nets
     )
     return replace(netlist, items=(*netlist.items, gauge), nets=nets)

@@ -1,5 +1,7 @@
 """From the text of a circuit to its sheet."""
 
+import math
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -142,3 +144,43 @@ def test_every_example_is_drawn_without_faults(request: pytest.FixtureRequest) -
         if found.understood:
             drawing = schematic.draw(schematic.from_circuit(found.circuit), example.stem)
             assert drawing.faults == ()
+
+
+SHORT = """circuit "x"
+oil ISO VG 46, at 50 degC
+parts
+  T1 tank, 60 L
+  E1 electric motor, 11 kW, 1450 rpm
+  P1 pump, fixed, 16 cc/rev, driven by E1
+  R1 relief, set 210 bar
+  V1 valve 3/3, lever, spring centred, at a P-A, at centre P-T, at b P-A-T
+  C1 cylinder, single acting, bore 50 mm, rod 30 mm, stroke 600 mm
+lines
+  from T1 to P1 S
+  from P1 P to V1 P, hose 10 mm, 1 m
+  from P1 P to R1 P
+  from V1 A to C1 cap
+  from R1 T and V1 T to T1
+cycle
+  step lift, V1 at a, C1 load 18 kN
+"""
+
+
+def test_a_size_stands_beside_what_has_it() -> None:
+    """A joint to the relief valve has no size: that of the hose stands beside the hose."""
+    drawing = schematic.draw(schematic.from_circuit(pipeline.parse(SHORT).circuit), "t")
+    (line,) = [line for line in drawing.layout.lines if line.net.label]
+    assert line.net.bare == {("R1", "P")}
+    (relief,) = [(anchor.x, anchor.y) for pin, anchor in line.pins if pin == ("R1", "P")]
+    (note,) = [note for note in drawing.notes if note.owner == line.net.id]
+    middle = (note.box[0] + note.box[2]) / 2, (note.box[1] + note.box[3]) / 2
+    nearest = min(line.ways, key=lambda way: min(math.dist(middle, p) for p in _along(way)))
+    assert relief not in (nearest[0], nearest[-1])
+
+
+def _along(way: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
+    return [
+        (a[0] + k / 20 * (b[0] - a[0]), a[1] + k / 20 * (b[1] - a[1]))
+        for a, b in pairwise(way)
+        for k in range(21)
+    ]

@@ -10,9 +10,9 @@ import pytest
 
 from circuitcheck import pipeline
 from circuitcheck.basics.folders import folder
-from circuitcheck.basics.shapes import Line
+from circuitcheck.basics.shapes import ARROW_HALF_WIDTH, Line
 from circuitcheck.pipeline import Project
-from circuitcheck.schematic import Drawing, Extra, draw, from_circuit
+from circuitcheck.schematic import Drawing, Extra, draw, from_circuit, painting, values
 from circuitcheck.schematic.painting import pieces
 from circuitcheck.schematic.sheet import compose
 from circuitcheck.schematic.svg import Painted
@@ -153,3 +153,12 @@ def test_letters_outside_iso_9461_are_explained_beside_the_list_of_parts() -> No
     assert rows["counterbalance C"] == "load side"
     assert not any(letter.endswith((" P", " T", " X")) for letter in rows)
     assert "letters" not in {table.id for table in drawn("press", "press", "parts").tables}
+
+
+def test_beside_a_text_the_head_of_an_arrow_stands_out_of_the_widest_line() -> None:
+    half = painting._PASSING**2 * ARROW_HALF_WIDTH
+    text = (values._OFF, -1.0, 5.0, 1.0)
+    assert half > 1.5 * painting._WIDEST / 2
+    assert painting._place(((0.0, 4.0), (0.0, -4.0)), painting._PASSING, [], [text]) is not None
+    assert painting._place(((0.0, 1.5), (0.0, -1.5)), painting._PASSING, [], [text]) is not None
+    assert painting._place(((0.0, 1.5), (0.0, -1.5)), painting._LARGEST, [], [text]) is None
