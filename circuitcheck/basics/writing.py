@@ -6,6 +6,7 @@ file's name in one step. Of several that write one file the last one stands, who
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 from contextlib import suppress
@@ -20,6 +21,8 @@ def write_whole(target: Path, content: bytes, tidy: bool = True) -> None:
 
     ``tidy`` removes what runs that were killed have left of the same file.
     """
+    if target.exists() and not os.access(target, os.W_OK):
+        raise PermissionError(errno.EACCES, "the file is read-only")
     part = target.with_name(f".{target.name}.{os.getpid()}.{_ENDING}")
     if tidy:
         _clear(target)

@@ -21,7 +21,7 @@ def command() -> None:
     except ModuleNotFoundError as error:
         if (error.name or "").split(".")[0] not in ("pygls", "lsprotocol"):
             raise
-        message = "the language server needs pygls:  pip install 'circuitcheck[editor]'"
+        message = "the language server needs pygls: pip install 'circuitcheck[editor]'"
         raise click.UsageError(message) from error
     if not os.environ.get(TRACE):
         # what is refused is told to the editor; the stack behind it is of no use there

@@ -15,6 +15,7 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from circuitcheck.basics.folders import folder
+from circuitcheck.editing.words import KEYWORDS
 from circuitcheck.language.chapters import FORMS
 from circuitcheck.live.crew import (
     BusyError,
@@ -72,7 +73,7 @@ class Desk:
         held = self.shelf.read(name)
         return JSONResponse(
             {"name": name, "text": held.text, "mark": held.mark, "names": self.shelf.names(),
-             "chapters": list(FORMS)}
+             "words": {"headings": list(FORMS), "keywords": KEYWORDS}}
         )  # fmt: skip
 
     async def state(self, asked: dict[str, Any]) -> Response:

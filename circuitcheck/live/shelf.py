@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import hashlib
-import os
-import shutil
 import threading
 from dataclasses import dataclass
 from pathlib import Path
 
+from circuitcheck.basics.writing import write_whole
 from circuitcheck.language.plain import UnreadableError, plain_text
 
 SUFFIX = ".hyc"
@@ -110,7 +109,7 @@ class Shelf:
             if len(content) > MOST_BYTES:
                 raise OffShelfError(f"{name} cannot be saved: the text is too large")
             try:
-                _replace(path, content)
+                write_whole(path, content)
             except OSError as error:
                 why = (error.strerror or str(error)).lower()
                 raise OffShelfError(f"{name} cannot be saved: {why}") from error
@@ -126,19 +125,3 @@ def _as_before(text: str, before: bytes) -> str:
     if b"\r\n" in before and before.count(b"\n") == before.count(b"\r\n"):
         text = text.replace("\n", "\r\n")
     return _BOM + text if before.startswith(_BOM.encode()) else text
-
-
-def _replace(path: Path, content: bytes) -> None:
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        with part.open("xb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        if path.exists():
-            if not os.access(path, os.W_OK):
-                raise PermissionError(13, "the file is read-only")
-            shutil.copymode(path, part)
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)

@@ -8,12 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import TYPE_CHECKING
 
 from circuitcheck.basics.carets import excerpt
 from circuitcheck.basics.findings import Finding
-from circuitcheck.basics.folders import PACKAGE
 from circuitcheck.basics.quantities import System, show
 from circuitcheck.basics.shown import shows
 from circuitcheck.reports.claims import claims_table
@@ -27,13 +25,14 @@ from circuitcheck.reports.found import Findings
 from circuitcheck.reports.result import Result, folded, units_of
 from circuitcheck.reports.step_tables import oil_line, point_tables, pressures_table, steps_table
 from circuitcheck.reports.tables import Table
+from circuitcheck.reports.templates import template
 from circuitcheck.reports.terminal import Sheet
 from circuitcheck.reports.two_points import two_points_lines
 from circuitcheck.rules import cautions
 from circuitcheck.solver.operating import OperatingPoint, Solution
 
 if TYPE_CHECKING:
-    from jinja2 import Template
+    pass
 
 CAUTIONS = "Before you put your hands on a machine"
 SAFE = "No findings. That does not mean that the machine is safe."
@@ -73,7 +72,7 @@ class Piece:
 
     @property
     def html(self) -> str:
-        return _template().render(piece=self, heading=CAUTIONS)
+        return template("notebook.html").render(piece=self, heading=CAUTIONS)
 
     @property
     def text(self) -> str:
@@ -111,7 +110,7 @@ class Written:
 
     @property
     def html(self) -> str:
-        return _template().render(piece=Piece(), heading=CAUTIONS, written=self.text)
+        return template("notebook.html").render(piece=Piece(), heading=CAUTIONS, written=self.text)
 
 
 def forms() -> None:
@@ -189,17 +188,3 @@ def _cautions(not_checked: int | None = None) -> list[str]:
     """Short cautions; the one on checks not run only where checks were run."""
     always = [one for one in cautions(not_checked or 0) if one.always]
     return [one.short for one in always if not_checked is not None or one.slug != "defaults"]
-
-
-@cache
-def _template() -> Template:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    environment = Environment(
-        loader=FileSystemLoader(PACKAGE / "reports"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("notebook.html")

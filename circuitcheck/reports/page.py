@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import re
-from functools import cache
 from itertools import count
 from pathlib import PurePath
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 from circuitcheck.basics.carets import excerpt
 from circuitcheck.basics.findings import Finding
-from circuitcheck.basics.folders import PACKAGE
 from circuitcheck.basics.quantities import show
 from circuitcheck.reports import why_text
 from circuitcheck.reports.findings_text import count_line
 from circuitcheck.reports.page_blocks import Drawn, Material, Picture
 from circuitcheck.reports.page_sections import sections
+from circuitcheck.reports.templates import template
 from circuitcheck.rules import cautions
 
 __all__ = ["PAPERS", "Drawn", "Material", "inline", "render"]
@@ -40,7 +38,7 @@ def render(material: Material, paper: str = "") -> str:
         for i, drawn in enumerate(material.drawings, 1)
     ]
     numbers = count(1)
-    return _template().render(
+    return template("page.html").render(
         # a report is sent on: where the file lay on this machine is nobody's business
         title=(circuit.title if circuit else "") or PurePath(result.file).name or "Circuit",
         issue=circuit.issue if circuit else "",
@@ -57,18 +55,6 @@ def render(material: Material, paper: str = "") -> str:
         written=lambda one: why_text.written(one.formula, one.value, units),
         letters=lambda one: why_text.letters(one.formula, units),
     )
-
-
-@cache
-def _template() -> Template:
-    environment = Environment(
-        loader=FileSystemLoader(PACKAGE / "reports"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template("page.html")
 
 
 def _inlined(picture: Picture, prefix: str) -> Markup:

@@ -11,24 +11,11 @@ from typing import Any
 import pytest
 
 from circuitcheck.pipeline import parse
+from tests.press_text import THROTTLE_STAND
 
 Run = Callable[..., Any]
 
-CIRCUIT = """circuit "stand"
-parts
-  T1 tank
-  E1 electric motor, 7.5 kW, 1450 rpm
-  P1 pump, fixed, 16 cc/rev, driven by E1
-  R1 relief, set {set} bar, 60 L/min
-  TH1 throttle, 20 L/min at 100 bar
-lines
-  from T1 to P1 S
-  pressure from P1 P to R1 P and TH1 in
-  from R1 T and TH1 out to T1
-cycle
-  step cold, oil at 20 degC
-  step warm, oil at 60 degC
-"""
+CIRCUIT = THROTTLE_STAND.replace("set 160 bar", "set {set} bar")
 
 
 @pytest.fixture

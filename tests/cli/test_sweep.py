@@ -17,24 +17,10 @@ import pytest
 from circuitcheck.pipeline import load
 from circuitcheck.sweeps import run as run_module
 from circuitcheck.sweeps.run import Sweep
+from tests.press_text import THROTTLE_STAND
 
 Run = Callable[..., Any]
 
-CIRCUIT = """circuit "stand"
-parts
-  T1 tank
-  E1 electric motor, 7.5 kW, 1450 rpm
-  P1 pump, fixed, 16 cc/rev, driven by E1
-  R1 relief, set 160 bar, 60 L/min
-  TH1 throttle, 20 L/min at 100 bar
-lines
-  from T1 to P1 S
-  pressure from P1 P to R1 P and TH1 in
-  from R1 T and TH1 out to T1
-cycle
-  step cold, oil at 20 degC
-  step warm, oil at 60 degC
-"""
 WANTED = (
     "--vary", "R1 set = 50 to 300 bar, 30 points", "--vary", "TH1 flow = 5, 10, 20 L/min",
     "--grid", "--result", "P1 P pressure", "--result", "R1 flow", "--result", "heat",
@@ -44,7 +30,7 @@ WANTED = (
 @pytest.fixture
 def circuit(tmp_path: Path) -> Path:
     file = tmp_path / "stand.hyc"
-    file.write_text(CIRCUIT, encoding="utf-8")
+    file.write_text(THROTTLE_STAND, encoding="utf-8")
     return file
 
 
@@ -80,7 +66,8 @@ def test_the_table_says_what_single_solves_say(
     circuitcheck("sweep", circuit, *WANTED, "-o", out, "--step", "warm")
     for row in rows(out)[::29]:
         bar, flow = float(row["R1 set [bar]"]), float(row["TH1 flow [L/min]"])
-        edited = CIRCUIT.replace("160 bar", f"{bar} bar").replace("20 L/min", f"{flow} L/min")
+        edited = THROTTLE_STAND.replace("160 bar", f"{bar} bar")
+        edited = edited.replace("20 L/min", f"{flow} L/min")
         circuit.write_text(edited, encoding="utf-8")
         point = load(circuit).point("warm")
         told = point["P1"].ports["P"].pressure / 1e5
@@ -184,7 +171,7 @@ def test_another_sweep_does_not_continue_the_first(
         answer = circuitcheck("sweep", circuit, *wanted, *other, "-o", out)
         assert answer.status == 2
         assert "unfinished run of another sweep" in " ".join(answer.err.split())
-    circuit.write_text(CIRCUIT.replace("16 cc", "18 cc"), encoding="utf-8")
+    circuit.write_text(THROTTLE_STAND.replace("16 cc", "18 cc"), encoding="utf-8")
     assert circuitcheck("sweep", circuit, *WANTED, "-o", out).status == 2
     assert circuitcheck("sweep", circuit, *WANTED, "-o", out, "--afresh").status == 0
 
@@ -262,7 +249,7 @@ def test_parquet_has_types(circuitcheck: Run, circuit: Path, tmp_path: Path) -> 
 
 
 TEXT = (
-    CIRCUIT
+    THROTTLE_STAND
     + """variations "where does it open?"
   vary R1 set from 100 bar to 160 bar, 4 points
   vary TH1 flow 5 or 40 L/min
@@ -295,7 +282,7 @@ def test_the_chapters_of_the_text_are_worked_through(
 
 
 def load_with(file: Path, setting: str, flow: str) -> Any:
-    text = CIRCUIT.replace("160 bar", setting).replace("20 L/min", flow)
+    text = THROTTLE_STAND.replace("160 bar", setting).replace("20 L/min", flow)
     file.write_text(text, encoding="utf-8")
     return load(file)
 

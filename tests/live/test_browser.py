@@ -60,6 +60,7 @@ def test_the_first_look_shows_text_findings_drawing_and_figures(tab: Any, served
     assert steps == ["idle", "approach", "press", "squeeze", "back"]
     assert "R1" in tab.locator("#sheet").text_content()
     assert tab.locator(".t-heading").count() > 3
+    assert "ISO VG" in tab.locator(".t-keyword").all_inner_texts()  # as the program has it
     tab.get_by_role("tab", name="Results").click()
     says(tab, "#results", "P1 pressure")
 

@@ -76,7 +76,7 @@ def test_what_fails_half_way_leaves_the_file_as_it_was(
     def full(_: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(shelves.os, "fsync", full)
+    monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(OffShelfError, match=r"one\.hyc cannot be saved: no space left on device"):
         shelf.save("one.hyc", "# mine\n", held.mark)
     assert [path.name for path in shelf.folder.iterdir()] == ["one.hyc"]

@@ -177,6 +177,16 @@ def sections(
         branch(case, kind, n, f"V{n}.A", f"V{n}.B")
 
 
+def fan(case: Case) -> None:
+    """A third pump that turns a fan, with its own relief valve."""
+    case.add("FM", "motor")
+    case.add("RV3", "relief")
+    case.join("pressure", "P3.P", "RV3.P", "FM.A")
+    case.join("return", "RV3.T", "T.T")
+    case.join("return", "FM.B", "T.T")
+    case.join("drain", "FM.L", "T.T")
+
+
 def mobile(kinds: tuple[str, ...], plain: tuple[str, ...]) -> dict[str, Any]:
     """A mobile machine: a load-sensing bank, a second pump with plain valves, a fan."""
     case = Case("mobile machine")
@@ -198,12 +208,7 @@ def mobile(kinds: tuple[str, ...], plain: tuple[str, ...]) -> dict[str, Any]:
     case.join("pressure", "CV2.out", "G2.P", *(f"W{k}.P" for k in range(1, len(plain) + 1)))
     for k, kind in enumerate(plain, start=1):
         branch(case, kind, f"w{k}", f"W{k}.A", f"W{k}.B")
-    case.add("FM", "motor")
-    case.add("RV3", "relief")
-    case.join("pressure", "P3.P", "RV3.P", "FM.A")
-    case.join("return", "RV3.T", "T.T")
-    case.join("return", "FM.B", "T.T")
-    case.join("drain", "FM.L", "T.T")
+    fan(case)
     return case.done()
 
 

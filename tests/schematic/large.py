@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from tests.schematic.banks import FRAMES, Case, branch, sections
+from tests.schematic.banks import FRAMES, Case, branch, fan, sections
 
 FRAMES.update(
     {
@@ -96,12 +96,7 @@ def loader() -> dict[str, Any]:
         case.join("pressure", f"W{k}.NO", f"W{k + 1}.N")
     for k, kind in enumerate(series, start=1):
         branch(case, kind, f"w{k}", f"W{k}.A", f"W{k}.B")
-    case.add("FM", "motor")
-    case.add("RV3", "relief")
-    case.join("pressure", "P3.P", "RV3.P", "FM.A")
-    case.join("return", "RV3.T", "T.T")
-    case.join("return", "FM.B", "T.T")
-    case.join("drain", "FM.L", "T.T")
+    fan(case)
     return case.done()
 
 

@@ -9,24 +9,9 @@ from circuitcheck.pipeline import CircuitError, parse
 from circuitcheck.solver.between import POINTS, between, laid
 from circuitcheck.solver.structure import sorts
 from circuitcheck.solver.sweeping import NEAR
+from tests.press_text import CYLINDER_STAND
 
-TEXT = """circuit "stand"
-parts
-  T1 tank
-  E1 electric motor, 7.5 kW, 1450 rpm
-  P1 pump, fixed, 16 cc/rev, driven by E1
-  R1 relief, set 160 bar, 60 L/min
-  V1 valve 4/3, closed centre, solenoids a and b, spring centred, 40 L/min at 5 bar
-  C1 cylinder, bore 63 mm, rod 36 mm, stroke 500 mm
-lines
-  from T1 to P1 S
-  from P1 P to R1 P and V1 P
-  from R1 T and V1 T to T1
-  from V1 A to C1 cap
-  from V1 B to C1 rod
-cycle
-  step out, V1 at a, C1 load 20 kN
-"""
+ONE_STEP = CYLINDER_STAND[: CYLINDER_STAND.index("  step back")]
 
 
 def test_four_neighbours_give_a_cubic_and_nothing_is_taken_beyond_the_last() -> None:
@@ -69,7 +54,7 @@ def test_variants_with_the_same_marks_are_one_sort() -> None:
 def test_a_sweep_gives_what_its_states_give_alone() -> None:
     """Across the corner where the relief opens, too."""
     loads = np.linspace(1e3, 60e3, 1001)
-    project = parse(TEXT)
+    project = parse(ONE_STEP)
     swept = project.vary({"C1 load": loads}, results=["C1 speed", "P1 P pressure"])
     assert swept.solved.all()
     from_cold = sum(method != NEAR for method in swept.method[0])
@@ -82,7 +67,7 @@ def test_a_sweep_gives_what_its_states_give_alone() -> None:
 
 
 def test_a_second_call_gives_the_same_and_refuses_what_the_first_did_not_see() -> None:
-    project = parse(TEXT)
+    project = parse(ONE_STEP)
     values = {"R1 set": np.linspace(100e5, 200e5, 40)}
     one, two = (project.vary(values, results=["C1 speed"]).si("C1 speed") for _ in range(2))
     assert np.array_equal(one, two)

@@ -15,37 +15,20 @@ from circuitcheck.pipeline import Project, parse
 from circuitcheck.solver.assignment import Wish, assign
 from circuitcheck.solver.work import NotVaried
 from circuitcheck.sweeps.spread import SpreadError, piece
+from tests.press_text import CYLINDER_STAND
 
 distributed = pytest.importorskip("distributed", reason="the extra 'spread' is not installed")
 
 # two worker processes: not beside other tests of this file
 pytestmark = pytest.mark.xdist_group("spread")
 
-CIRCUIT = """circuit "stand"
-parts
-  T1 tank
-  E1 electric motor, 7.5 kW, 1450 rpm
-  P1 pump, fixed, 16 cc/rev, driven by E1
-  R1 relief, set 160 bar, 60 L/min
-  V1 valve 4/3, closed centre, solenoids a and b, spring centred, 40 L/min at 5 bar
-  C1 cylinder, bore 63 mm, rod 36 mm, stroke 500 mm
-lines
-  from T1 to P1 S
-  from P1 P to R1 P and V1 P
-  from R1 T and V1 T to T1
-  from V1 A to C1 cap
-  from V1 B to C1 rod
-cycle
-  step out, V1 at a, C1 load 20 kN
-  step back, V1 at b, C1 load 5 kN
-"""
 VALUES = {"R1 set": "60 to 300 bar", "C1 load": "1 to 60 kN"}
 WANTED: dict[str, Any] = {"results": ["C1 speed", "P1 P pressure", "heat"], "random": 2000}
 
 
 @pytest.fixture(scope="module")
 def stand() -> Project:
-    return parse(CIRCUIT)
+    return parse(CYLINDER_STAND)
 
 
 @pytest.fixture

@@ -31,7 +31,7 @@ export class Editor {
   }
 
   /** Begin anew with a text: its undo history is empty. */
-  open(text, chapters) {
+  open(text, words) {
     this.view?.destroy();
     this.trials = [];
     this.followed = {};
@@ -39,7 +39,7 @@ export class Editor {
       doc: text,
       extensions: [
         lineNumbers(), highlightActiveLine(), highlightActiveLineGutter(), drawSelection(),
-        history(), lintGutter(), tried, language(chapters), colours, EditorView.lineWrapping,
+        history(), lintGutter(), tried, language(words), colours, EditorView.lineWrapping,
         keymap.of([
           { key: "Mod-s", run: () => (this.heard.save(), true), preventDefault: true },
           ...lintKeymap, ...searchKeymap, ...historyKeymap, ...defaultKeymap,

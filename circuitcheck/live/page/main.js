@@ -171,7 +171,7 @@ function opened(got) {
   number = 0;
   fill(find("sheet"));
   here.choose(null);
-  editor.open(got.text, got.chapters);
+  editor.open(got.text, got.words);
   lookNow();
 }
 

@@ -6,7 +6,7 @@ import { ask, Refused } from "./asking.js";
 const LOOK = 1500;
 
 export class Store {
-  /** `opened({text, chapters})` begins anew, `followed(text)` takes a text over from the disk. */
+  /** `opened({text, words})` begins anew, `followed(text)` takes a text over from the disk. */
   constructor(editor, { opened, followed }) {
     this.editor = editor;
     this.heard = { opened, followed };
