@@ -85,7 +85,7 @@ async def _client(served: Served, number: int, end: float, told: Told, dice: ran
                 return {}
             told.waits[what].append(time.monotonic() - start)
             told.statuses[str(got.status_code)] += 1
-            return dict(got.json())
+            return dict(got.json() or {})  # a text not understood has no figures
 
         async def polls() -> None:
             while time.monotonic() < end:
