@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import multiprocessing
+import os
 import resource
+import signal
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from typing import Any
 
 import numpy as np
@@ -98,14 +101,23 @@ def in_child(work: Callable[..., Any], arguments: tuple[Any, ...], patience: flo
     except EOFError:
         raise RuntimeError("the process ended without an answer") from None
     finally:
-        process.kill()
-        process.join()
+        _end(process)
     if not good:
         raise RuntimeError(found)
     return found
 
 
+def _end(process: BaseProcess) -> None:
+    """End a process and the programs that it runs, which would go on without it."""
+    assert process.pid is not None
+    with suppress(ProcessLookupError):  # it has not come to lead a group, or all are gone
+        os.killpg(process.pid, signal.SIGKILL)
+    process.kill()
+    process.join()
+
+
 def _child(pipe: Connection, work: Callable[..., Any], arguments: tuple[Any, ...]) -> None:
+    os.setsid()  # leads a group, with which `_end` ends the programs that it runs
     try:
         pipe.send((True, work(*arguments)))
     except Exception as trouble:  # noqa: BLE001 - whatever it was, the parent reports it

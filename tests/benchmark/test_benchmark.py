@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import signal
+import subprocess
+import time
+from pathlib import Path
+
 import numpy as np
 import pytest
 from click.testing import CliRunner
@@ -9,7 +15,7 @@ from click.testing import CliRunner
 from circuitcheck.benchmark import networks, ours, peers, tables
 from circuitcheck.benchmark.__main__ import main
 from circuitcheck.benchmark.cases import BENCHES, Bench
-from circuitcheck.benchmark.measuring import Measured
+from circuitcheck.benchmark.measuring import Measured, in_child
 from circuitcheck.benchmark.plain import Plain
 from circuitcheck.solver.answer import Answer
 
@@ -92,3 +98,22 @@ def test_growth_is_the_exponent_of_the_time() -> None:
         for n in (100, 1000, 10_000)
     ]
     assert np.isclose(tables.growth(rows), 1.2)
+
+
+def _run_a_program(file: str) -> None:
+    program = subprocess.Popen(["sleep", "300"])
+    Path(file).write_text(str(program.pid), encoding="utf-8")
+    program.wait()
+
+
+def test_a_way_that_takes_too_long_leaves_no_program_behind(tmp_path: Path) -> None:
+    with pytest.raises(TimeoutError):
+        in_child(_run_a_program, (str(tmp_path / "pid"),), patience=6.0)
+    number = int((tmp_path / "pid").read_text(encoding="utf-8"))
+    for _ in range(100):
+        status = Path(f"/proc/{number}/status")
+        if not status.exists() or "State:\tZ" in status.read_text(encoding="utf-8"):
+            return
+        time.sleep(0.05)
+    os.kill(number, signal.SIGKILL)
+    pytest.fail("the program still runs")
