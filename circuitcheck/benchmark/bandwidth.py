@@ -48,7 +48,7 @@ def factorisation(bench: Bench) -> Measured:
     equations = Equations(build(case_of(bench, "cold", count)))
     count = min(count, places_for(equations))
     _, entries = equations.chosen(np.arange(count)).residual(equations.start()[:, :count], EXACT)
-    plan = equations.plan
+    plan = equations.pattern.plan
     seconds = _best(lambda: Eliminated(plan, entries), 20) / count
     moved = 8.0 * (len(entries) + plan.size)
     far, near = triad(LONG, 1), triad(SHORT, 500)

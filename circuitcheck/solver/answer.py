@@ -196,8 +196,11 @@ def answer(
     undecided = ill_posed.undecided(system, loose, alone)
     for junction in np.flatnonzero(loose.any(axis=1)):
         system.pin(int(junction), 0.0, loose[junction])
-    equations = Equations(system)
-    contradictions = ill_posed.contradictions(equations)
+    equations = Equations(system, None if before is None else before.equations)
+    if before is not None and not before.contradictions and equations.alike(before.equations):
+        contradictions = []
+    else:
+        contradictions = ill_posed.contradictions(equations)
     barred = ill_posed.barred(contradictions, case.variants)
     among = np.flatnonzero(~barred)
     if before is None and start is not None and start.shape == equations.all_pinned.shape:

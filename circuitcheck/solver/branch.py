@@ -108,7 +108,7 @@ class _Way:
         r, entries = self.chosen.residual(self.y, EXACT)
         pull = np.exp(self.new) * self.firm
         held = pull * (self.y - self.start)
-        entries[self.equations.diagonal] -= pull
+        entries[self.equations.pattern.diagonal] -= pull
         factors = self.linear(entries)
         back, aside = factors.solve(r - held), factors.solve(-held)
         # of the points on the branch the one in the plane across the step

@@ -39,8 +39,8 @@ class Chosen:
         self.unknowns = np.empty((len(full.scale), many))
         self.unknowns[full.n :] = held
         self.scale = full.scale[full.free, None]
-        self.flows = np.empty((full.flows, many))
-        self.slopes = np.empty((full.slopes, many))
+        self.flows = np.empty((full.pattern.flows, many))
+        self.slopes = np.empty((full.pattern.slopes, many))
         self.slopes[-1] = 1.0
         self.room = []
         for group in full.groups:
@@ -95,13 +95,13 @@ class Chosen:
         """Give the scaled residual (n, places) and Jacobian entries (entries, places)."""
         full = self.equations
         self.evaluate(x, s)
-        r: Array = full.to_free @ self.flows
-        entries: Array = full.to_entries @ self.slopes
+        r: Array = full.pattern.to_free @ self.flows
+        entries: Array = full.pattern.to_entries @ self.slopes
         if self.slow is not None and self.anchor is not None:
             r -= self.slow * (x - self.anchor)
-            entries[full.diagonal] -= self.slow
+            entries[full.pattern.diagonal] -= self.slow
         if self.stays:
             r[self.stay] = 0.0
-            entries[self.stay[full.rows]] = 0.0
-            entries[full.diagonal] += self.stay
+            entries[self.stay[full.pattern.rows]] = 0.0
+            entries[full.pattern.diagonal] += self.stay
         return r, entries

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import copy
-from functools import cached_property
 from typing import Any
 
 import numpy as np
-import scipy.sparse as sp
 
 from circuitcheck.laws.net import System
 from circuitcheck.laws.smoothing import Array, Smoothing
 from circuitcheck.solver.chosen import Chosen
-from circuitcheck.solver.elimination import Plan, plan_for
-from circuitcheck.solver.factors import Ordering
 from circuitcheck.solver.groups import Ints, gathered, grouped, spread
+from circuitcheck.solver.pattern import Pattern, decides
 
 Bools = np.ndarray[Any, np.dtype[np.bool_]]
 
@@ -31,8 +28,9 @@ class Equations:
     ----------
     n : int
         Number of free unknowns
-    rows, columns : ndarray, shape (entries,)
-        Pattern of the Jacobian among free unknowns, diagonal included
+    pattern : Pattern
+        Where the Jacobian has entries, and in which order it is factorised; that of the
+        equations ``before`` where these have the same
     stay : ndarray of bool, shape (n, variants)
         Where a free unknown is pinned after all
     sparse : bool
@@ -47,7 +45,7 @@ class Equations:
     slow: Array | None = None
     anchor: Array
 
-    def __init__(self, system: System) -> None:
+    def __init__(self, system: System, before: Equations | None = None) -> None:
         self.system = system
         self.variants = system.variants
         total = len(system.unknowns)
@@ -73,62 +71,26 @@ class Equations:
         self.place[np.concatenate([self.free, self.held])] = np.arange(total)
         for group in self.groups:
             group.at = self.place[group.terminals]
-        self._assemble(total)
+        self._decides = decides(self.groups, self.place, self.n, self.scale, self.row_scale)
+        same = before is not None and self._decides == before._decides
+        self.pattern: Pattern = before.pattern if before and same else self._pattern()
 
-    def _assemble(self, total: int) -> None:
-        """Find the pattern, and the matrices that add flows up to balances, slopes to entries."""
-        n = self.n
-        self.flows = sum(group.flows for group in self.groups)
-        self.slopes = 1 + sum(group.slopes for group in self.groups)  # the last row is ones
-        flow_row, flow_at, sign = [], [], []
-        free_row, free_at, share = [], [], []
-        key, source, weight = [np.arange(n) * (n + 1)], [], []
-        for group in self.groups:
-            index = group.first_flow + np.arange(group.count)
-            slopes = list(group.sources(self.slopes - 1))
-            for stamp in group.law.stamps:
-                balance = group.terminals[stamp.terminal]
-                flow_row.append(balance)
-                flow_at.append(stamp.value * group.count + index)
-                sign.append(np.full(group.count, stamp.sign))
-                row = self.place[balance]
-                inner = row < n
-                free_row.append(row[inner])
-                free_at.append(flow_at[-1][inner])
-                share.append(stamp.sign / self.row_scale[balance[inner]])
-                for slope, rows, factor in slopes:
-                    if slope.value != stamp.value:
-                        continue
-                    unknown = group.terminals[slope.terminal]
-                    column = self.place[unknown]
-                    good = inner & (column < n) & (factor != 0.0)
-                    key.append((row * n + column)[good])
-                    source.append(rows[good])
-                    scaled = stamp.sign * factor * self.scale[unknown] / self.row_scale[balance]
-                    weight.append(scaled[good])
-        pattern = np.unique(np.concatenate(key))
-        self.rows, self.columns = np.divmod(pattern, max(n, 1))
-        self.diagonal: Ints = np.searchsorted(pattern, np.arange(n) * (n + 1))
-        self.entries = len(pattern)
-        self.to_unknowns = _matrix(sign, flow_row, flow_at, (total, self.flows))
-        self.to_free = _matrix(share, free_row, free_at, (n, self.flows))
-        at = [np.searchsorted(pattern, k) for k in key[1:]]
-        self.to_entries = _matrix(weight, at, source, (self.entries, self.slopes))
+    def _pattern(self) -> Pattern:
+        return Pattern(
+            self.groups, self.place, self.n, self.scale, self.row_scale, self.pressure_rows
+        )
 
-    @cached_property
-    def row_starts(self) -> Ints:
-        """Where the entries of each row begin."""
-        return np.searchsorted(self.rows, np.arange(self.n))
-
-    @cached_property
-    def plan(self) -> Plan:
-        """Order in which the unknowns are eliminated."""
-        return plan_for(self.n, self.rows, self.columns, ~self.pressure_rows)
-
-    @cached_property
-    def ordering(self) -> Ordering:
-        """The same for a large circuit."""
-        return Ordering(self.n, self.rows, self.columns)
+    def alike(self, other: Equations) -> bool:
+        """Whether they differ from others in figures alone, none of which comes or goes."""
+        return (
+            self.pattern is other.pattern
+            and np.array_equal(self.stay, other.stay)
+            and all(
+                np.array_equal(own == 0.0, group.coefficients[name] == 0.0)
+                for mine, group in zip(self.groups, other.groups, strict=True)
+                for name, own in mine.coefficients.items()
+            )
+        )
 
     def paced(self, slow: Array, anchor: Array) -> Equations:
         """Give the same equations with an inertia: balance = slow (x - anchor).
@@ -202,13 +164,5 @@ class Equations:
             value[: group.law.used].reshape(group.flows, -1)
             for group, value in zip(self.groups, values, strict=True)
         ]
-        found: Array = self.to_unknowns @ np.concatenate(used)
+        found: Array = self.pattern.to_unknowns @ np.concatenate(used)
         return found
-
-
-def _matrix(figures: list[Array], rows: list[Ints], columns: list[Ints], shape: Any) -> Any:
-    """A sparse matrix from its figures and their places, in pieces."""
-    if not figures:
-        return sp.csr_matrix(shape)
-    places = np.concatenate(rows), np.concatenate(columns)
-    return sp.csr_matrix((np.concatenate(figures), places), shape=shape)

@@ -60,17 +60,17 @@ def contradictions(equations: Equations) -> list[IllPosed]:
     found: dict[tuple[int, ...], Bools] = {}
     if equations.n == 0:
         return []
+    pattern = equations.pattern
     representatives, same = _sorts(equations)
     able = _able(equations, representatives)
     still = np.zeros((equations.n, len(representatives)))
     pushed, _ = equations.chosen(representatives).residual(still, EXACT)
     for i, column in enumerate(able.T):
-        if column[equations.diagonal].all():
+        if column[pattern.diagonal].all():
             continue  # every balance has its own unknown
         shape = (equations.n, equations.n)
-        graph = sp.csr_matrix(
-            (np.ones(column.sum()), (equations.rows[column], equations.columns[column])), shape
-        )
+        places = pattern.rows[column], pattern.columns[column]
+        graph = sp.csr_matrix((np.ones(column.sum()), places), shape)
         for rows in _overdetermined(graph):
             if not (pushed[list(rows), i] > NONE).any():
                 continue  # oil is drawn from where none comes: it goes empty, which is solved
@@ -90,6 +90,7 @@ def _able(equations: Equations, which: Ints) -> Bools:
 
     Oil that is missing (`laws.machines.Void`) settles no balance: it is no supply.
     """
+    pattern = equations.pattern
     lots = np.random.default_rng(1).normal(0.0, SPREAD, (PROBES, equations.n))
     points = np.concatenate([lots, -lots, np.zeros((1, equations.n))])  # at rest only, friction
     count = len(points)  # has a slope; all points at once, each beside the others
@@ -98,11 +99,11 @@ def _able(equations: Equations, which: Ints) -> Bools:
     for group in equations.groups:
         if group.law.word == "void":
             chosen.slopes[group.first_slope :][: group.slopes] = 0.0
-    sloping = np.abs(equations.to_entries @ chosen.slopes) > NONE
-    able: Bools = sloping.reshape(equations.entries, len(which), count).any(axis=2)
+    sloping = np.abs(pattern.to_entries @ chosen.slopes) > NONE
+    able: Bools = sloping.reshape(pattern.entries, len(which), count).any(axis=2)
     stay = equations.stay[:, which]
-    able[stay[equations.rows] | stay[equations.columns]] = False
-    able[equations.diagonal] |= stay
+    able[stay[pattern.rows] | stay[pattern.columns]] = False
+    able[pattern.diagonal] |= stay
     return able
 
 

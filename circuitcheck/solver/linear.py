@@ -34,12 +34,12 @@ def is_large(equations: Equations) -> bool:
 def linear_for(equations: Equations, variants: int) -> Linear:
     """Choose how to factorise Jacobians of so many variants; the result takes their entries."""
     if is_large(equations):
-        return partial(Sparse, equations.ordering)
+        return partial(Sparse, equations.pattern.ordering)
     if variants < MANY:
-        return partial(Dense, equations.n, equations.rows, equations.columns)
-    return partial(Eliminated, equations.plan)
+        return partial(Dense, equations.n, equations.pattern.rows, equations.pattern.columns)
+    return partial(Eliminated, equations.pattern.plan)
 
 
 def places_for(equations: Equations) -> int:
     """Variants to work on at a time; it bounds the memory."""
-    return max(MANY, min(MOST, ROOM // max(equations.entries, 1)))
+    return max(MANY, min(MOST, ROOM // max(equations.pattern.entries, 1)))

@@ -43,7 +43,7 @@ def march(equations: Equations, x: Array, s: Smoothing, which: Ints) -> tuple[Ar
         slowness = mass / step
         with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
             r, entries = chosen.residual(y, s)
-            entries[equations.diagonal] -= slowness
+            entries[equations.pattern.diagonal] -= slowness
             dy = -linear(entries).solve(r - slowness * (y - x))
             y = y + dy
             moved = np.linalg.norm(dy, axis=0)

@@ -292,8 +292,8 @@ def _put(there: Array, figures: Array, where: Bools) -> None:
 
 def rounding(equations: Equations, x: Array, entries: Array) -> Array:
     """What the rounding of the unknowns alone leaves open in each balance, (n, places)."""
-    moved = np.abs(entries) * np.abs(x[equations.columns])
-    noise: Array = ROUNDING * np.add.reduceat(moved, equations.row_starts, axis=0)
+    moved = np.abs(entries) * np.abs(x[equations.pattern.columns])
+    noise: Array = ROUNDING * np.add.reduceat(moved, equations.pattern.row_starts, axis=0)
     return noise
 
 

@@ -215,7 +215,9 @@ def _adjoint(alone: Answer, subject: Subject) -> Array:
     if n == 0:
         return np.zeros(0)
     _, entries = equations.chosen(np.array([0])).residual(alone.found.x, EXACT)
-    jacobian = sp.csc_matrix((entries[:, 0], (equations.rows, equations.columns)), shape=(n, n))
+    jacobian = sp.csc_matrix(
+        (entries[:, 0], (equations.pattern.rows, equations.pattern.columns)), shape=(n, n)
+    )
     slope = np.zeros(n)
     for first in range(0, n, AT_A_TIME):
         some = np.arange(first, min(first + AT_A_TIME, n))

@@ -122,7 +122,7 @@ def duty(
     whole, estimated = with_surroundings(circuit)
     near = lap(cycle_of(whole, pieces), [circuit.oil_degC], steps=steps)
     _see_that_solved(near)
-    if near.cycle.stores:
+    if near.cycle.stores and near.repeats.all():
         near = sharpened(near)
     cycle = near.cycle
     held = circuit.oil_degC if hold is None else hold

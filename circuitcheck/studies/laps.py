@@ -23,9 +23,10 @@ from circuitcheck.solver.settling import settle
 from circuitcheck.solver.system import Begins, Case, History
 from circuitcheck.studies.cycle import Cycle
 
-LAPS, LEAP = 60, 3
-"""Cycles after which stores must have come to what they hold at every start; every so many
-cycles a short cut is tried. Own choice."""
+LAPS, FEW_LAPS, LEAP = 24, 3, 3
+"""Cycles after which stores must have come to what they hold at every start, the same where a
+lap nearby does not come to it, and after how many a short cut is tried. Own choice: in all
+our circuits with stores that come to rest it took five at most."""
 
 SAME, AS_WARM = 1e-5, 1e-4
 """What a store holds is the same within this share of its volume, its gas as warm within
@@ -35,9 +36,10 @@ BOLDEST = 0.95
 """Slope up to which a cycle's effect on a store is extended; own choice."""
 
 
-CUTS, FINEST = 4, 0.02
+CUTS, FINEST, MORE = 4, 0.02, 1.5
 """Times that a piece in which a valve latches is halved; the share of the cycle that is fine
-enough; own choice."""
+enough; times the pieces at first that there may be: where a valve latches and lets go again
+and again, cutting finds no end. Own choice."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,8 @@ def sharpened(first: Lap) -> Lap:
     for _ in range(CUTS):
         time = found.time[:, 0]
         switching = _switching(found) & (time > FINEST * np.sum(time))
-        if not switching.any():
+        count = len(time) + np.count_nonzero(switching)
+        if not switching.any() or count > MORE * len(first.cycle.steps):
             break
         shares, number = [], 0
         for row in cycle.shares:
@@ -127,7 +130,8 @@ def lap(
     Returns
     -------
     Lap
-        ``repeats`` is false where the stores did not come to rest within 60 cycles.
+        ``repeats`` is false where the stores did not come to rest within 24 cycles, or within
+        three where those of ``near`` did not.
     """
     warm = np.asarray(degC, dtype=float)
     many = len(warm)
@@ -151,7 +155,7 @@ def lap(
     before: Answer | None = None
     last: tuple[Array, Array] | None = None
     state = _stacked(held, excess)
-    laps = 0
+    laps, most = 0, LAPS if near is None or near.repeats.any() else FEW_LAPS
     while True:
         laps += 1
         circuit, changes = _beginning(cycle, warm, held)
@@ -163,7 +167,7 @@ def lap(
         again = _latches(before)
         end = _stacked(end_held, end_excess)
         rest: Bools = _resting(cycle, names, end - state) & _alike(latched, again, many)
-        if rest.all() or laps == LAPS:
+        if rest.all() or laps == most:
             gains = {name: end_held[name] - held[name] for name in names}
             return Lap(cycle, before, held, gains, excess, rest, ~settled.changing, laps)
         leap = last if laps % LEAP == 0 else None

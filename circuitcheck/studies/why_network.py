@@ -153,7 +153,7 @@ class Network:
             return None
         x = self.answer.found.x[:, [self.step]]
         _, entries = self._chosen.residual(x, EXACT)
-        places = (equations.rows, equations.columns)
+        places = (equations.pattern.rows, equations.pattern.columns)
         try:
             return splu(sp.csc_matrix((entries[:, 0], places), shape=(n, n)).T.tocsc())
         except RuntimeError:
