@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
 from circuitcheck.pipeline import load, parse
-from circuitcheck.studies import laps
+from circuitcheck.studies import duty as duty_room
+from circuitcheck.studies import heat, laps
 from circuitcheck.studies.cycle import cycle_of
 from circuitcheck.studies.energy import books_of, flows
 from circuitcheck.studies.laps import lap, sharpened
@@ -135,6 +138,52 @@ def test_a_cycle_that_does_not_come_to_rest_is_said(monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr(laps, "LAPS", 1)
     found = parse(simple()).duty(oil=40.0)
     assert any("does not come to rest" in said for said in found.remarks)
+
+
+LARGE = """
+oil ISO VG 46, at 45 degC
+parts
+  T1  tank, 100 L
+  E1  electric motor, 5.5 kW, 1450 rpm
+  P1  pump, fixed, 8 cc/rev, driven by E1
+  U1  unloading valve, differential, set 170 bar, shuts 140 bar, 40 L/min
+  CV1 check, 40 L/min
+  R1  relief, set 195 bar, 40 L/min
+  A1  accumulator, 1000 L, bladder, precharge 80 bar
+  V1  valve 4/3, closed centre
+  C1  cylinder, bore 80 mm, rod 56 mm, stroke 200 mm
+lines
+  suction from T1 to P1 S
+  from P1 P to U1 P and R1 P
+  from U1 T and R1 T to T1
+  from P1 P through CV1 to U1 X and V1 P and A1 P
+  from V1 A to C1 cap
+  from V1 B to C1 rod
+  from V1 T to T1
+cycle
+  step charge, V1 at centre, 30 s
+  step stamp, V1 at a, C1 load 45 kN, 1 s
+  step lift, V1 at b, C1 load 1 kN, 0.6 s
+"""
+
+
+def test_a_store_too_large_for_its_cycle_is_not_waited_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The pump loads for many cycles and then rests for many: no cycle is like the last."""
+    counts: list[int] = []
+
+    def counted(*given: Any, **more: Any) -> laps.Lap:
+        found = lap(*given, **more)
+        counts.append(found.laps)
+        return found
+
+    for room in (heat, duty_room):
+        monkeypatch.setattr(room, "lap", counted)
+    found = parse(LARGE).duty()
+    assert any("does not come to rest" in said for said in found.remarks)
+    assert counts[0] == laps.LAPS
+    assert max(counts[1:]) == laps.FEW_LAPS
 
 
 def test_pieces_bring_the_work_of_the_store_to_nothing() -> None:
