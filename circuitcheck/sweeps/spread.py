@@ -7,7 +7,10 @@ by the number of the chunk, so that nothing is there twice.
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterator
+from concurrent.futures import CancelledError
+from contextlib import contextmanager
 from functools import lru_cache
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
@@ -34,7 +37,8 @@ def spread(
     Raises
     ------
     SpreadError
-        If there is no scheduler or no worker, or a worker lacks this package
+        If there is no scheduler or no worker, a worker lacks this package, or the scheduler is
+        lost on the way
     NotVaried
         If the circuit cannot have values among them
     """
@@ -50,7 +54,7 @@ def spread(
         client: Any = library.Client(address, timeout=PATIENCE, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:
         raise SpreadError(f"there is no scheduler at {address}: {error}") from error
-    with client:
+    with _quiet(), client:
         try:
             client.wait_for_workers(1, timeout=PATIENCE)
         except TimeoutError as error:
@@ -72,9 +76,26 @@ def spread(
                 raise SpreadError(f"a chunk ended every worker that took it: {error}") from error
             except ImportError as error:
                 raise SpreadError(f"a worker lacks something: {error}") from error
+            except CancelledError as error:
+                raise SpreadError(
+                    f"the scheduler at {address} was lost; what has come back is kept, and the "
+                    "same command goes on from there"
+                ) from error
             future.release()
             hand_out(1)
             yield number, data, tally
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep what the library logs of a lost connection from people: they are told in words."""
+    log = logging.getLogger("distributed.client")
+    before = log.level
+    log.setLevel(logging.CRITICAL)
+    try:
+        yield
+    finally:
+        log.setLevel(before)
 
 
 def piece(job: bytes, number: int, version: str) -> tuple[int, bytes, dict[str, int]]:

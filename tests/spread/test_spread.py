@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
+import subprocess
+import sys
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -77,6 +81,60 @@ def test_a_killed_worker_loses_nothing_and_doubles_nothing(
     assert there.read_bytes() == here.read_bytes()
     lines = there.read_text("utf-8").splitlines()[1:]
     assert [line.split(",")[0] for line in lines[::2]] == [str(n) for n in range(1, 2001)]
+
+
+@pytest.fixture
+def scheduler(
+    project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
+    """A scheduler that is a process of its own, with one worker; its address."""
+    monkeypatch.setenv("PYTHONPATH", str(project), prepend=os.pathsep)
+    file = tmp_path / "scheduler.json"
+    common = ["--scheduler-file", str(file), "--no-dashboard"]
+    begun: list[subprocess.Popen[bytes]] = []
+
+    def begin(name: str, *more: str) -> None:
+        command = [sys.executable, "-m", f"distributed.cli.dask_{name}", *common, *more]
+        begun.append(subprocess.Popen(command, stderr=subprocess.DEVNULL))
+
+    begin("scheduler", "--host", "127.0.0.1", "--port", "0")
+    begin("worker", "--nthreads", "1", "--nworkers", "1")
+    try:
+        for _ in range(600):
+            if file.exists():
+                break
+            time.sleep(0.1)
+        yield json.loads(file.read_text("utf-8"))["address"], begun[0]
+    finally:
+        for process in begun:
+            process.kill()
+            process.wait()
+
+
+def test_a_lost_scheduler_is_said_and_what_came_back_is_kept(
+    stand: Project,
+    scheduler: tuple[str, subprocess.Popen[bytes]],
+    tmp_path: Path,
+    capfd: pytest.CaptureFixture[str],
+) -> None:
+    here, there = tmp_path / "here.csv", tmp_path / "there.csv"
+    address, process = scheduler
+    kept: list[int] = []
+
+    def kill_it(done: int, of: int) -> None:
+        kept.append(done)
+        if done >= 150:
+            process.kill()
+
+    with pytest.raises(SpreadError, match=f"the scheduler at {address} was lost"):
+        stand.sweep(there, VALUES, chunk=50, scheduler=address, progress=kill_it, **WANTED)
+    assert not there.exists()
+    assert "Traceback" not in capfd.readouterr().err
+    again: list[int] = []
+    stand.sweep(there, VALUES, chunk=50, progress=lambda now, of: again.append(now), **WANTED)
+    assert again[0] >= 150  # it goes on from there, with or without a scheduler
+    stand.sweep(here, VALUES, chunk=50, **WANTED)
+    assert there.read_bytes() == here.read_bytes()
 
 
 def test_a_value_that_cannot_be_is_refused_by_a_worker_too(
