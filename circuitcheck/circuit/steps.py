@@ -17,7 +17,10 @@ from circuitcheck.circuit.opening import Opened
 from circuitcheck.components._parts import Figure, Parameter, Part
 from circuitcheck.language.text import Amount, Clause, Formula, Item, Sentence, Text, Word
 
-_DURATION = Parameter("duration", "time", "s", "how long the step lasts", least=0.0)
+SHORTEST = 1e-3
+"""No step is shorter [s]: no valve is, and a store would be filled by nothing; own choice."""
+
+_DURATION = Parameter("duration", "time", "s", "how long the step lasts", least=SHORTEST)
 OPENING = Parameter("opening", "share", "%", "share of the spool's opening", least=0.0, most=1.0)
 OIL = Parameter(
     "oil temperature", "temperature", "degC", "temperature of the oil", least=COLDEST, most=HOTTEST

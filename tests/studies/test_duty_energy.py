@@ -171,7 +171,6 @@ def test_a_rod_that_does_not_come_back_is_said() -> None:
     [
         ("", "no chapter 'cycle'"),
         ("cycle\n  step idle\n", "how long does step idle last"),
-        ("cycle\n  step idle, 0 s\n", "how long does step idle last"),
     ],
 )
 def test_a_cycle_without_times_is_refused(steps: str, words: str) -> None:

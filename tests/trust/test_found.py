@@ -43,3 +43,12 @@ def test_an_endless_figure_of_an_option_is_refused(
     answer = circuitcheck("duty", file, "--hold", "9" * 400 + " degC")
     assert answer.status == 2
     assert "is too large a figure" in answer.err
+
+
+@pytest.mark.parametrize("time", ["0 s", "1e-308 s", "0.9 ms"])
+def test_a_step_that_lasts_no_time_is_refused(time: str) -> None:
+    """A store filled within 1e-308 s took long to give no answer."""
+    (said,) = parse(SMALL.replace("step first", f"step blink, {time}\n  step first")).mistakes
+    assert said.message == "'duration' is too small"
+    least = "more than 0" if time == "0 s" else "at least 0.001 s"
+    assert said.remedy == f"'duration' of a step is {least}"
