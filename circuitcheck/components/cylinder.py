@@ -28,6 +28,10 @@ VISCOUS = 0.02 * BAR
 """Seal friction that grows with speed [Pa per m/s on the larger area]; own choice, so
 small that it only settles how rods in parallel share oil."""
 
+PUSHES = 1.0
+"""Force on a rod under which it bears nothing that could bend it [N]: what rounding leaves of a
+rod without load would make a safety of 1e18. Own choice."""
+
 SINGLE = ("single acting", "plunger", "spring return")
 
 
@@ -167,7 +171,7 @@ def _more(part: Part, view: View, speed: Array, force: Array) -> dict[str, Figur
         load = buckling_load(np.asarray(rod), factor * np.asarray(length))
         found["buckling load"] = np.broadcast_to(load, force.shape)
         with np.errstate(divide="ignore", invalid="ignore"):
-            found["buckling safety"] = np.where(force > 0.0, load / force, np.nan)
+            found["buckling safety"] = np.where(force > PUSHES, load / force, np.nan)
     cap_area, rod_area = areas(part, view)
     given = view.value_of("stop pressure")
     driven = [view.p("cap"), view.p("rod")] if given is None else [np.asarray(given)] * 2

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from circuitcheck.components._buckling import buckling_load
+from circuitcheck.pipeline import load
 from circuitcheck.solver.operating import OperatingPoint
 from tests.components.bench import TEST_OIL, bench, sources
 from tests.components.refusals import refusals
@@ -151,6 +153,12 @@ def test_published_buckling_load() -> None:
     values = bench(said, LINES, "C1 load 25 kN")["C1"].values
     assert values["buckling load"] == pytest.approx(126.3e3, rel=1e-3)
     assert values["buckling safety"] == pytest.approx(126.3 / 25, rel=2e-3)
+
+
+def test_what_rounding_leaves_on_an_idle_rod_is_no_push() -> None:
+    """The rod of the press stands between shut edges while it waits."""
+    press = load(Path(__file__).resolve().parents[2] / "examples" / "press.hyc")
+    assert math.isnan(press.solve().step("idle")["C1"].values["buckling safety"])
 
 
 @given(rod=st.floats(0.01, 0.3), length=st.floats(0.01, 10))
