@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import scipy.sparse as sp
 
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.pipeline import open_file, parse
@@ -167,7 +168,9 @@ def test_a_circuit_apart_is_named_part_by_part() -> None:
         lines="  from P2 P to R2 P\n  from R2 T to P2 S",
         steps="",
     )
-    finding = said(solved(text))[ill_posed.APART]
+    solution = solved(text)
+    assert [f.slug for f in solution.findings] == [ill_posed.APART], "one finding, not one a line"
+    finding = said(solution)[ill_posed.APART]
     assert "P2 and R2" in finding.message
     assert "R1" not in finding.message
 
@@ -188,6 +191,23 @@ def test_only_the_variations_without_an_answer_are_left_out() -> None:
     assert found.found.solved.tolist() == [False, True, False, True]
     (one,) = found.contradictions
     assert one.where.tolist() == [True, False, True, False]
+
+
+@pytest.mark.parametrize(
+    ("able", "wanted"),
+    [
+        ([[1, 0, 0], [1, 0, 0], [1, 1, 1]], [(0, 1)]),
+        ([[1, 0, 0], [0, 0, 1], [0, 0, 1]], [(1, 2)]),
+        ([[1, 0, 0, 1], [0, 1, 1, 0], [1, 1, 1, 0], [0, 1, 1, 0]], []),
+        ([[1, 1, 1, 1], [0, 1, 0, 0], [0, 1, 1, 0], [0, 0, 1, 0]], [(1, 2, 3)]),
+    ],
+)
+def test_balances_with_one_unknown_less_than_they_need(
+    able: list[list[int]], wanted: list[tuple[int, ...]]
+) -> None:
+    """Rows are balances, columns the unknowns that can settle them; one is left over."""
+    found = list(ill_posed._overdetermined(sp.csr_matrix(np.array(able, dtype=float))))
+    assert found == wanted
 
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.hyc"))
