@@ -80,3 +80,13 @@ def test_each_road_alone_comes_to_the_same_point(
     assert result.solved.all()
     assert set(result.method) == {name}
     assert result.x == pytest.approx(first.x, abs=1e-6)
+
+
+def test_a_road_from_a_point_that_is_near_says_so_and_counts_its_passes() -> None:
+    equations = _press()
+    first = roads.find(equations)
+    again = roads.find_near(equations, first.x * (1.0 + 1e-6), np.array([1]))
+    assert again.solved.tolist() == [False, True]
+    assert again.method.tolist() == ["not solved", "from before"]
+    assert again.iterations[0] == 0 < again.iterations[1] < 5
+    assert again.x[:, 1] == pytest.approx(first.x[:, 1], abs=1e-6)

@@ -12,6 +12,7 @@ from circuitcheck.laws.smoothing import EXACT
 from circuitcheck.pipeline import Project, parse
 from circuitcheck.reports.two_points import two_points_lines
 from circuitcheck.solver import starts as road
+from circuitcheck.solver.equations import Equations
 from circuitcheck.solver.newton import newton
 from circuitcheck.solver.operating import OperatingPoint
 from circuitcheck.solver.solve import STEADY
@@ -108,6 +109,20 @@ def test_steep_intersection_is_unstable_and_parts_the_ways() -> None:
     assert speed == pytest.approx(divide, rel=1e-3)
     assert not stable(equations, on_it.x, one, [led])[0]
     assert stable(equations, found.found.x, one, [led])[0]
+    row = np.array([led.row])
+    away, back = (road._pull(equations, at, one, row)[0, 0] for at in (on_it.x, found.found.x))
+    assert away > 0.0 > back
+    assert back == pytest.approx(_slope_of_a_balance(equations, found.found.x, led.row), rel=1e-9)
+
+
+def _slope_of_a_balance(equations: Equations, x: np.ndarray, row: int) -> float:
+    """By its own unknown, when all others follow: what elimination leaves in the last place."""
+    _, entries = equations.chosen(np.array([0])).residual(x, EXACT)
+    whole = np.zeros((equations.n, equations.n))
+    whole[equations.rows, equations.columns] = entries[:, 0]
+    rest = np.delete(np.arange(equations.n), row)
+    follows = np.linalg.solve(whole[np.ix_(rest, rest)], whole[rest, row])
+    return float(whole[row, row] - whole[row, rest] @ follows)
 
 
 @pytest.mark.parametrize("torque", [275.0, 310.0])
