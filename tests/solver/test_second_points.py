@@ -72,6 +72,27 @@ def test_induction_motor_runs_or_stands_by_the_formula_of_kloss(share: float) ->
     assert other.point.imbalance < 1e-10
 
 
+def test_what_was_led_before_is_not_led_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Under another history the motor may come out stalled; its last point leads on."""
+    case, one = Case(loaded(INDUCTION, 1.5 * RATED).circuit, [STEADY]), np.array([0])
+    runs = settled(case)
+    (led,) = led_parts(runs)
+    stalled = road._with(runs, one, follow(runs.equations, [led], one, np.array([True])))
+    assert stalled.speed("E1")[0] == pytest.approx(0.0, abs=1e-3)
+    runs.found.method[:] = road.METHOD
+
+    def refuse(*_: object) -> None:
+        raise AssertionError("led anew")
+
+    monkeypatch.setattr(road, "answer", lambda *_: stalled)
+    monkeypatch.setattr(road, "follow", refuse)
+    again = settled(case, runs)
+    assert again.found.method.tolist() == [road.METHOD]
+    assert again.found.iterations[0] > stalled.found.iterations[0]
+    assert again.speed("E1") == pytest.approx(runs.speed("E1"), rel=1e-9)
+    assert runs.speed("E1")[0] > 1400 * RPM
+
+
 @pytest.mark.parametrize("share", [0.3, 0.7])
 def test_motor_that_gets_away_from_a_standstill_has_one_point(share: float) -> None:
     """0.763 of the rated torque at a standstill, by the same formula."""
