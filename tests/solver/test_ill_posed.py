@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,10 +10,13 @@ import pytest
 import scipy.sparse as sp
 
 from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.components._parts import Part
+from circuitcheck.laws.net import Net
 from circuitcheck.pipeline import open_file, parse
 from circuitcheck.solver import ill_posed
 from circuitcheck.solver.answer import Answer, answer
 from circuitcheck.solver.operating import Solution
+from circuitcheck.solver.solve import solve
 from circuitcheck.solver.system import Case
 
 SLUGS = {
@@ -181,6 +185,34 @@ def test_a_circuit_without_a_tank_has_no_reference() -> None:
     text = text.replace("  from R1 T to T1\n", "")
     finding = said(solved(text))[ill_posed.NO_REFERENCE]
     assert "P1 and R1" in finding.message
+
+
+def test_a_rod_on_which_nothing_works_stands_still() -> None:
+    """No kind of ours has one; a kind of one's own may."""
+    circuit = parse(REST.format(parts="", lines="", steps="")).circuit
+    tank = circuit.parts["T1"]
+
+    def equations(part: Part, net: Net) -> None:
+        tank.kind.equations(part, net)
+        net.rod(1e-3)
+
+    circuit.parts["T1"] = replace(tank, kind=replace(tank.kind, equations=equations))
+    found = answer(Case(circuit, circuit.steps))
+    assert found.found.solved.all()
+    assert found.speed("T1").tolist() == [0.0]
+    (one,) = found.undecided
+    assert (one.slug, one.names) == (ill_posed.ALONE, ("T1",))
+    (finding,) = solve(circuit).findings
+    assert finding.severity is Severity.WARNING
+    assert "nothing turns or moves T1" in finding.message
+
+
+def test_a_second_look_does_not_try_what_the_structure_forbids() -> None:
+    before = untried(INTO_ONE_END)
+    again = answer(before.case, before)
+    assert again.found.solved.tolist() == [True, False]
+    assert again.found.method.tolist() == ["from before", "not solved"]
+    assert again.found.iterations[1] == 0
 
 
 def test_only_the_variations_without_an_answer_are_left_out() -> None:
