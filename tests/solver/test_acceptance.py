@@ -82,3 +82,18 @@ def test_a_circuit_that_does_not_balance_is_not_solved(monkeypatch: pytest.Monke
     assert newton(equations, start + 1e-3, EXACT, every).solved.all(), "but for rounding"
     monkeypatch.setattr(road, "ROUNDING", 0.0)
     assert not newton(equations, start + 1e-3, EXACT, every).solved.any()
+
+
+def test_a_point_that_balances_is_not_solved_while_steps_are_long(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """As if any imbalance would do: what is accepted still is the point, by its steps."""
+    circuit = parse(PRESS).circuit
+    equations = Equations(build(Case(circuit, circuit.steps)))
+    first, every = find(equations).x, np.arange(2)
+    monkeypatch.setattr(road, "RESIDUAL_TOLERANCE", 1e12)
+    for far in (equations.start(), first + 1.0, first + 1e-3, first):
+        found = newton(equations, far, EXACT, every)
+        assert found.solved.all()
+        assert found.x == pytest.approx(first, abs=1e-6)
+        assert (found.step < road.STEP_TOLERANCE * np.sqrt(equations.n)).all()

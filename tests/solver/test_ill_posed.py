@@ -15,7 +15,7 @@ from circuitcheck.laws.net import Net
 from circuitcheck.pipeline import open_file, parse
 from circuitcheck.solver import ill_posed
 from circuitcheck.solver.answer import Answer, answer
-from circuitcheck.solver.operating import Solution
+from circuitcheck.solver.operating import HELD, INDETERMINATE, Solution
 from circuitcheck.solver.solve import solve
 from circuitcheck.solver.system import Case
 
@@ -164,6 +164,20 @@ def test_oil_between_two_standing_pistons_is_trapped() -> None:
     assert finding.severity is Severity.WARNING
     assert "C1 and C2" in finding.message
     assert np.isnan(solution.step("still").junctions["C1 cap"].pressure)
+
+
+@pytest.mark.parametrize(("leak", "status"), [(0, INDETERMINATE), (10, HELD)])
+def test_a_seal_without_leakage_decides_nothing(leak: int, status: str) -> None:
+    text = REST.format(
+        parts="  C1 and C2  cylinder, single acting, bore 50 mm, stroke 100 mm\n"
+        f"  RU1  rotary union, leak {leak} mL/min",
+        lines="  from C1 cap through RU1 to C2 cap\n  from RU1 L to T1",
+        steps=", C1 at end stop, C2 at end stop",
+    )
+    solution = solved(text)
+    assert solution.solved
+    assert {solution.step("still").junctions[at].status for at in ("C1 cap", "RU1 out")} == {status}
+    assert (ill_posed.TRAPPED in said(solution)) == (leak == 0)
 
 
 def test_a_circuit_apart_is_named_part_by_part() -> None:
