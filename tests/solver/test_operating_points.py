@@ -218,3 +218,16 @@ def test_a_part_without_rod_or_shaft_stands_and_nothing_holds_it() -> None:
     assert found.speed("C1")[1] > 0.01
     assert found.pinned("E1").all()
     assert (found.held_by("E1") > 1.0).all()
+
+
+def test_a_part_behind_a_gearbox_has_its_drive_s_speed_by_the_ratio() -> None:
+    text = PRESS.replace("driven by E1", "driven by GB1").replace(
+        "  P1 ", "  GB1 gearbox, driven by E1, ratio 2\n  P1 ", 1
+    )
+    stand = parse(text).circuit
+    case = Case(stand, stand.steps)
+    rated = 1450 * 2 * np.pi / 60
+    assert case.value_of(stand.parts["GB1"])("speed") == pytest.approx(rated)
+    assert case.value_of(stand.parts["P1"])("speed") == pytest.approx(rated / 2)
+    faster = Case(stand, stand.steps, {("E1", "speed"): 2 * rated, ("GB1", "ratio"): 4.0})
+    assert faster.value_of(stand.parts["P1"])("speed") == pytest.approx(rated / 2)
