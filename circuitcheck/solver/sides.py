@@ -77,6 +77,8 @@ def both_sides(figures: Sequence[Varied], values: Array) -> tuple[Array, Array]:
         unit = read_unit(own.unit) if own.unit else None
         size = abs(value) or (1.0 if unit is None else to_si(1.0, unit) - to_si(0.0, unit))
         least = -np.inf if own.least is None else own.least
+        if figure.ordered and figure.name == "load" and value == 0.0:
+            least = 0.0  # less than nothing drives the motion, in a direction not looked for
         most = np.inf if own.most is None else own.most
         low[i], high[i] = max(value - SHARE * size, least), min(value + SHARE * size, most)
     return low, high

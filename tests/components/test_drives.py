@@ -297,6 +297,18 @@ def test_shaft_end_carries_the_pumps_behind() -> None:
     assert point["E1"].values["torque"] == pytest.approx(60e-6 * 160 * BAR / TURN, rel=1e-6)
 
 
+def test_shaft_end_carries_a_gearbox_behind() -> None:
+    parts = f"{sources(TT=0, TP=160)}\nE1 electric motor, 11 kW, 1450 rpm\n"
+    parts += f"P1 pump, fixed, 30 cc/rev, driven by E1, {IDEAL}\n"
+    parts += "GB1 gearbox, driven by E1, ratio 2, efficiency 96 %\n"
+    parts += f"P2 pump, fixed, 20 cc/rev, driven by GB1, {IDEAL}\n"
+    lines = "from TT to P1 S and P2 S\nfrom P1 P and P2 P to TP"
+    point = bench(parts, lines)
+    expected = (30e-6 + 20e-6 / 2 / 0.96) * 160 * BAR / TURN
+    assert point["P1"].values["through torque"] == pytest.approx(expected, rel=1e-4)
+    assert point["P2"].values["through torque"] == pytest.approx(20e-6 * 160 * BAR / TURN)
+
+
 @pytest.mark.parametrize(
     ("said", "message"),
     [

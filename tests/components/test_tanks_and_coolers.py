@@ -212,6 +212,16 @@ def test_level_follows_the_rods() -> None:
     assert out["return flow"] == pytest.approx(pumped * (1 - rod / cap), rel=1e-3)
 
 
+def test_the_level_swings_from_where_the_rods_stand_at_the_start() -> None:
+    """Oil is filled in with the rods in; a rod that is out already has taken its share."""
+    text = LEVELS.replace("stroke 400 mm", "stroke 400 mm, at start 100 mm")
+    first, _ = text.split("  step idle")
+    (out,) = parse(first + "  step out, V1 at a, C1 load 20 kN, C1 travels 300 mm\n").solve()
+    rod = math.pi / 4 * 0.05**2
+    assert out["T1"].values["oil"] == pytest.approx(0.1 - rod * 0.4, rel=1e-9)
+    assert out["T1"].values["swing"] == pytest.approx(rod * 0.3, rel=1e-9)
+
+
 def test_air_through_the_breather_makes_up_for_the_rods() -> None:
     found = parse(LEVELS).solve()
     rod, cap = math.pi / 4 * 0.05**2, math.pi / 4 * 0.08**2

@@ -23,22 +23,28 @@ ROOMS = {
     ),
     "rules": ("circuitcheck.rules.[!_]*",),
     "rules-shared": ("circuitcheck.rules._*",),
+    "solver": ("circuitcheck.solver.*",),
 }  # fmt: skip
 """Patterns of names. Not drawn from: the bookkeeping of elements (laws/net.py, view.py)."""
 
-WORDS = tuple(
-    f"*.x_{function}__mutmut_*"
-    for function in (
+WORDS = {
+    "components": (
         "*mistakes", "*cautions", "*parameter", "*_data", "*ports", "*state", "word_of", "steps",
         "strays", "assumes", "rated_flow", "beyond",
-    )
-)  # fmt: skip
-"""Functions of the kinds that declare ports and figures, word a state or refuse a figure."""
+    ),
+    "solver": (
+        "findings", "_finding", "*ǁ_finding", "listed", "_undecided", "_several", "_shown",
+        "*ǁrefused", "*ǁworst", "*ǁ__str__", "points_frame", "_rows", "_figures",
+    ),
+}  # fmt: skip
+"""Functions of the kinds that declare ports and figures, word a state or refuse a figure; of the
+solver those that make a sentence or the rows of a table."""
 
 
 def belongs(name: str, room: str) -> bool:
     """Whether a mutant is one of those that are drawn from."""
-    if room == "components" and any(fnmatchcase(name, pattern) for pattern in WORDS):
+    function = name.rsplit(".x", 1)[-1].removeprefix("_").rsplit("__mutmut_", 1)[0]
+    if any(fnmatchcase(function, pattern) for pattern in WORDS.get(room, ())):
         return False
     return any(fnmatchcase(name, pattern) for pattern in ROOMS[room])
 

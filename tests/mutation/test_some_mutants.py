@@ -1,4 +1,4 @@
-"""Some mutants of the laws are tried in every run: the tests named beside them must fail.
+"""Some mutants of laws and solver are tried in every run: the tests named beside must fail.
 
 All of them once survived, or stand for a mistake that would go unnoticed in a drawing. The
 whole of the mutants is tried by hand: shared/reference/mutation.md.
@@ -27,12 +27,21 @@ from circuitcheck.laws import (
     transmissions,
     warm_gas,
 )
+from circuitcheck.solver import ill_posed, newton, results, sensitivity, starts, work
+from tests.components import test_drives, test_tanks_and_coolers
 from tests.laws import (
     test_drives_and_brakes,
     test_pipe_curve,
     test_smoothing,
     test_stores,
     test_units,
+)
+from tests.solver import (
+    test_acceptance,
+    test_ill_posed,
+    test_second_points,
+    test_sensitivity,
+    test_varied_figures,
 )
 
 
@@ -114,6 +123,39 @@ MUTANTS = [
         rotary, "_torque", "if has.either:", "if not has.either:",
         test_units.test_a_torque_control_of_a_closed_loop_looks_both_ways, (-1.0,),
     ),
+    Mutant(
+        newton._Run, "_finish", "done[left[~near]] = False", "done[left[near]] = False",
+        test_acceptance.test_only_places_that_balance_are_kept, (True, True),
+    ),
+    Mutant(
+        newton, "rounding", "np.abs(x[equations.columns])", "x[equations.columns]",
+        test_acceptance.test_rounding_is_a_few_times_that_of_the_terms_of_a_balance,
+    ),
+    Mutant(
+        ill_posed, "_overdetermined", 'perm_type="column"', 'perm_type="row"',
+        test_ill_posed.test_balances_with_one_unknown_less_than_they_need,
+        ([[1, 0, 0], [1, 0, 0], [1, 1, 1]], [(0, 1)]),
+    ),
+    Mutant(
+        starts, "_pull", "(answer != 0.0)", "(answer == 0.0)",
+        test_second_points.test_steep_intersection_is_unstable_and_parts_the_ways,
+    ),
+    Mutant(
+        work, "_imbalance", "& ~found", "& found",
+        test_varied_figures.test_the_imbalance_is_that_of_the_worst_junction,
+    ),
+    Mutant(
+        sensitivity, "both_sides", "value == 0.0", "value != 0.0",
+        test_sensitivity.test_a_load_of_nothing_has_the_slope_of_a_small_load,
+    ),
+    Mutant(
+        results, "outside", "start + before", "start - before",
+        test_tanks_and_coolers.test_the_level_swings_from_where_the_rods_stand_at_the_start,
+    ),
+    Mutant(
+        results, "_torque_behind", '(*UNITS, "coupling")', "UNITS",
+        test_drives.test_shaft_end_carries_a_gearbox_behind,
+    ),
 ]  # fmt: skip
 
 
@@ -122,7 +164,7 @@ def test_the_test_of_a_mutant_fails(mutant: Mutant, monkeypatch: pytest.MonkeyPa
     mutant.test(*mutant.given)
     right = getattr(mutant.owner, mutant.function)
     text = textwrap.dedent(inspect.getsource(right))
-    assert mutant.old in text, "the law has changed: choose the mutant anew"
+    assert mutant.old in text, "the function has changed: choose the mutant anew"
     spoilt: dict[str, Callable[..., object]] = {}
     module = sys.modules[right.__module__]
     code = f"from __future__ import annotations\n{text.replace(mutant.old, mutant.new)}"

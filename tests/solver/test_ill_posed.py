@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+import scipy.sparse as sp
 
 from circuitcheck.basics.findings import Finding, Severity
+from circuitcheck.components._parts import Part
+from circuitcheck.laws.net import Net
 from circuitcheck.pipeline import open_file, parse
 from circuitcheck.solver import ill_posed
 from circuitcheck.solver.answer import Answer, answer
-from circuitcheck.solver.operating import Solution
+from circuitcheck.solver.operating import HELD, INDETERMINATE, Solution
+from circuitcheck.solver.solve import solve
 from circuitcheck.solver.system import Case
 
 SLUGS = {
@@ -161,13 +166,29 @@ def test_oil_between_two_standing_pistons_is_trapped() -> None:
     assert np.isnan(solution.step("still").junctions["C1 cap"].pressure)
 
 
+@pytest.mark.parametrize(("leak", "status"), [(0, INDETERMINATE), (10, HELD)])
+def test_a_seal_without_leakage_decides_nothing(leak: int, status: str) -> None:
+    text = REST.format(
+        parts="  C1 and C2  cylinder, single acting, bore 50 mm, stroke 100 mm\n"
+        f"  RU1  rotary union, leak {leak} mL/min",
+        lines="  from C1 cap through RU1 to C2 cap\n  from RU1 L to T1",
+        steps=", C1 at end stop, C2 at end stop",
+    )
+    solution = solved(text)
+    assert solution.solved
+    assert {solution.step("still").junctions[at].status for at in ("C1 cap", "RU1 out")} == {status}
+    assert (ill_posed.TRAPPED in said(solution)) == (leak == 0)
+
+
 def test_a_circuit_apart_is_named_part_by_part() -> None:
     text = REST.format(
         parts="  P2  pump, fixed, 10 cc/rev, 1000 rpm\n  R2  relief, set 100 bar",
         lines="  from P2 P to R2 P\n  from R2 T to P2 S",
         steps="",
     )
-    finding = said(solved(text))[ill_posed.APART]
+    solution = solved(text)
+    assert [f.slug for f in solution.findings] == [ill_posed.APART], "one finding, not one a line"
+    finding = said(solution)[ill_posed.APART]
     assert "P2 and R2" in finding.message
     assert "R1" not in finding.message
 
@@ -180,6 +201,34 @@ def test_a_circuit_without_a_tank_has_no_reference() -> None:
     assert "P1 and R1" in finding.message
 
 
+def test_a_rod_on_which_nothing_works_stands_still() -> None:
+    """No kind of ours has one; a kind of one's own may."""
+    circuit = parse(REST.format(parts="", lines="", steps="")).circuit
+    tank = circuit.parts["T1"]
+
+    def equations(part: Part, net: Net) -> None:
+        tank.kind.equations(part, net)
+        net.rod(1e-3)
+
+    circuit.parts["T1"] = replace(tank, kind=replace(tank.kind, equations=equations))
+    found = answer(Case(circuit, circuit.steps))
+    assert found.found.solved.all()
+    assert found.speed("T1").tolist() == [0.0]
+    (one,) = found.undecided
+    assert (one.slug, one.names) == (ill_posed.ALONE, ("T1",))
+    (finding,) = solve(circuit).findings
+    assert finding.severity is Severity.WARNING
+    assert "nothing turns or moves T1" in finding.message
+
+
+def test_a_second_look_does_not_try_what_the_structure_forbids() -> None:
+    before = untried(INTO_ONE_END)
+    again = answer(before.case, before)
+    assert again.found.solved.tolist() == [True, False]
+    assert again.found.method.tolist() == ["from before", "not solved"]
+    assert again.found.iterations[1] == 0
+
+
 def test_only_the_variations_without_an_answer_are_left_out() -> None:
     circuit = parse(INTO_ONE_END).circuit
     shares = np.array([1.0, 0.95, 1.0, 0.9])
@@ -188,6 +237,23 @@ def test_only_the_variations_without_an_answer_are_left_out() -> None:
     assert found.found.solved.tolist() == [False, True, False, True]
     (one,) = found.contradictions
     assert one.where.tolist() == [True, False, True, False]
+
+
+@pytest.mark.parametrize(
+    ("able", "wanted"),
+    [
+        ([[1, 0, 0], [1, 0, 0], [1, 1, 1]], [(0, 1)]),
+        ([[1, 0, 0], [0, 0, 1], [0, 0, 1]], [(1, 2)]),
+        ([[1, 0, 0, 1], [0, 1, 1, 0], [1, 1, 1, 0], [0, 1, 1, 0]], []),
+        ([[1, 1, 1, 1], [0, 1, 0, 0], [0, 1, 1, 0], [0, 0, 1, 0]], [(1, 2, 3)]),
+    ],
+)
+def test_balances_with_one_unknown_less_than_they_need(
+    able: list[list[int]], wanted: list[tuple[int, ...]]
+) -> None:
+    """Rows are balances, columns the unknowns that can settle them; one is left over."""
+    found = list(ill_posed._overdetermined(sp.csr_matrix(np.array(able, dtype=float))))
+    assert found == wanted
 
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.hyc"))

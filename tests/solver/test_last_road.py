@@ -31,3 +31,32 @@ def test_it_comes_to_the_same_point_as_the_first(monkeypatch: pytest.MonkeyPatch
     assert last.solved.all()
     assert set(last.method) == {"from a start by lot"}
     assert last.x == pytest.approx(first.x, abs=1e-6)
+
+
+def test_where_others_lead_nowhere_the_circuit_runs_from_rest(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What it does not solve either is left at the start, without figures of its own."""
+    circuit = parse(PRESS).circuit
+    equations = Equations(build(Case(circuit, circuit.steps)))
+    first, cold = roads.find(equations), equations.start()
+    runs = roads._run_from_rest
+
+    def half(equations: Equations, x: np.ndarray, which: np.ndarray) -> Outcome:
+        found = runs(equations, x, which)
+        found.solved[1], found.x[:, 1] = False, np.nan
+        return found
+
+    for name in ("ROADS", "LOTS", "LAST_LOTS", "WIDE_LOTS"):
+        monkeypatch.setattr(roads, name, ())
+    monkeypatch.setattr(roads, "_along_branch", lambda *_: None)
+    last = roads.find(equations)
+    assert last.solved.all()
+    assert set(last.method) == {"run from rest"}
+    assert last.x == pytest.approx(first.x, abs=1e-6)
+    monkeypatch.setattr(roads, "_run_from_rest", half)
+    last = roads.find(equations)
+    assert last.solved.tolist() == [True, False]
+    assert last.method.tolist() == ["run from rest", "not solved"]
+    assert last.x[:, 0] == pytest.approx(first.x[:, 0], abs=1e-6)
+    assert np.array_equal(last.x[:, 1], cold[:, 1])

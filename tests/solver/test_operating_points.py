@@ -10,10 +10,13 @@ import numpy as np
 import pytest
 
 from circuitcheck.circuit import Circuit
-from circuitcheck.pipeline import load
+from circuitcheck.pipeline import load, parse
 from circuitcheck.solver import linear
+from circuitcheck.solver.answer import answer
 from circuitcheck.solver.operating import OperatingPoint, Solution
 from circuitcheck.solver.solve import solve
+from circuitcheck.solver.system import Case
+from tests.press_text import PRESS
 
 HERE = Path(__file__).parent
 L_MIN = 1e-3 / 60
@@ -204,3 +207,27 @@ def test_section_limits_the_pressure_of_a_stuck_winch() -> None:
     assert point["S2"].state == "at a, at its limit"
     assert np.isclose(point["S2"].values["pressure"], 230e5, atol=12e5)
     assert point["W1"].values["speed"] < 1e-3
+
+
+def test_a_part_without_rod_or_shaft_stands_and_nothing_holds_it() -> None:
+    stand = parse(PRESS).circuit
+    found = answer(Case(stand, stand.steps))
+    assert found.speed("R1").tolist() == [0.0, 0.0]
+    assert found.held_by("R1").tolist() == [0.0, 0.0]
+    assert found.pinned("R1").tolist() == [False, False]
+    assert found.speed("C1")[1] > 0.01
+    assert found.pinned("E1").all()
+    assert (found.held_by("E1") > 1.0).all()
+
+
+def test_a_part_behind_a_gearbox_has_its_drive_s_speed_by_the_ratio() -> None:
+    text = PRESS.replace("driven by E1", "driven by GB1").replace(
+        "  P1 ", "  GB1 gearbox, driven by E1, ratio 2\n  P1 ", 1
+    )
+    stand = parse(text).circuit
+    case = Case(stand, stand.steps)
+    rated = 1450 * 2 * np.pi / 60
+    assert case.value_of(stand.parts["GB1"])("speed") == pytest.approx(rated)
+    assert case.value_of(stand.parts["P1"])("speed") == pytest.approx(rated / 2)
+    faster = Case(stand, stand.steps, {("E1", "speed"): 2 * rated, ("GB1", "ratio"): 4.0})
+    assert faster.value_of(stand.parts["P1"])("speed") == pytest.approx(rated / 2)

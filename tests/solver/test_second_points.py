@@ -12,6 +12,7 @@ from circuitcheck.laws.smoothing import EXACT
 from circuitcheck.pipeline import Project, parse
 from circuitcheck.reports.two_points import two_points_lines
 from circuitcheck.solver import starts as road
+from circuitcheck.solver.equations import Equations
 from circuitcheck.solver.newton import newton
 from circuitcheck.solver.operating import OperatingPoint
 from circuitcheck.solver.solve import STEADY
@@ -71,6 +72,27 @@ def test_induction_motor_runs_or_stands_by_the_formula_of_kloss(share: float) ->
     assert other.point.imbalance < 1e-10
 
 
+def test_what_was_led_before_is_not_led_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Under another history the motor may come out stalled; its last point leads on."""
+    case, one = Case(loaded(INDUCTION, 1.5 * RATED).circuit, [STEADY]), np.array([0])
+    runs = settled(case)
+    (led,) = led_parts(runs)
+    stalled = road._with(runs, one, follow(runs.equations, [led], one, np.array([True])))
+    assert stalled.speed("E1")[0] == pytest.approx(0.0, abs=1e-3)
+    runs.found.method[:] = road.METHOD
+
+    def refuse(*_: object) -> None:
+        raise AssertionError("led anew")
+
+    monkeypatch.setattr(road, "answer", lambda *_: stalled)
+    monkeypatch.setattr(road, "follow", refuse)
+    again = settled(case, runs)
+    assert again.found.method.tolist() == [road.METHOD]
+    assert again.found.iterations[0] > stalled.found.iterations[0]
+    assert again.speed("E1") == pytest.approx(runs.speed("E1"), rel=1e-9)
+    assert runs.speed("E1")[0] > 1400 * RPM
+
+
 @pytest.mark.parametrize("share", [0.3, 0.7])
 def test_motor_that_gets_away_from_a_standstill_has_one_point(share: float) -> None:
     """0.763 of the rated torque at a standstill, by the same formula."""
@@ -108,6 +130,20 @@ def test_steep_intersection_is_unstable_and_parts_the_ways() -> None:
     assert speed == pytest.approx(divide, rel=1e-3)
     assert not stable(equations, on_it.x, one, [led])[0]
     assert stable(equations, found.found.x, one, [led])[0]
+    row = np.array([led.row])
+    away, back = (road._pull(equations, at, one, row)[0, 0] for at in (on_it.x, found.found.x))
+    assert away > 0.0 > back
+    assert back == pytest.approx(_slope_of_a_balance(equations, found.found.x, led.row), rel=1e-9)
+
+
+def _slope_of_a_balance(equations: Equations, x: np.ndarray, row: int) -> float:
+    """By its own unknown, when all others follow: what elimination leaves in the last place."""
+    _, entries = equations.chosen(np.array([0])).residual(x, EXACT)
+    whole = np.zeros((equations.n, equations.n))
+    whole[equations.rows, equations.columns] = entries[:, 0]
+    rest = np.delete(np.arange(equations.n), row)
+    follows = np.linalg.solve(whole[np.ix_(rest, rest)], whole[rest, row])
+    return float(whole[row, row] - whole[row, rest] @ follows)
 
 
 @pytest.mark.parametrize("torque", [275.0, 310.0])

@@ -199,3 +199,38 @@ def test_a_figure_that_brings_in_other_elements_has_no_slope() -> None:
     (alone,) = project.sensitivities("C1 speed", ["E1 speed"], "approach")
     together = {r.figure.text: r for r in project.sensitivities("C1 speed", step="approach")}
     assert together["E1 speed"].slope == pytest.approx(alone.slope, rel=1e-6)
+
+
+def test_the_opening_that_a_step_orders_is_where_its_slope_is_taken() -> None:
+    project = parse(STAND.format(**USUAL | {"set": 250, "load": 5, "opening": 40}))
+    (row,) = project.sensitivities("P1 P pressure", ["V1 opening"], "out")
+    assert row.at == pytest.approx(0.4)
+    wanted = differences(project, "P1 P pressure", ("V1", "opening"), 0.4)[1]
+    assert row.slope == pytest.approx(wanted, rel=2e-3)
+
+
+def test_a_load_of_nothing_has_the_slope_of_a_small_load() -> None:
+    project = parse(STAND.format(**USUAL | {"set": 250, "load": 0, "opening": 100}))
+    (row,) = project.sensitivities("C1 cap pressure", ["C1 load"], "out")
+    assert row.at == 0.0
+    wanted = differences(project, "C1 cap pressure", ("C1", "load"), 10.0)[1]
+    assert row.slope == pytest.approx(wanted, rel=2e-3)
+
+
+def test_a_temperature_of_nothing_has_a_slope() -> None:
+    project = parse(STAND.format(**USUAL | {"oil": 0, "set": 250, "load": 5}))
+    (row,) = project.sensitivities("P1 P pressure", ["oil temperature"], "out")
+    assert row.at == 0.0
+    beside = [
+        parse(STAND.format(**USUAL | {"oil": degC, "set": 250, "load": 5})).solve().step("out")
+        for degC in (-0.1, 0.1)
+    ]
+    low, high = (point["P1"].ports["P"].pressure for point in beside)
+    assert row.slope == pytest.approx((high - low) / 0.2, rel=2e-3)
+
+
+def test_a_circuit_with_one_unknown_has_slopes() -> None:
+    text = "parts\n  T1 tank\n  P1 pump, fixed, 16 cc/rev, 1450 rpm\n  R1 relief, set 100 bar\n"
+    lines = "lines\n  from T1 to P1 S\n  from P1 P to R1 P\n  from R1 T to T1\n"
+    (row,) = parse(text + lines).sensitivities("R1 pressure", ["R1 set"])
+    assert row.slope == pytest.approx(1.0, rel=0.05)

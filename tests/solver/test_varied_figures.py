@@ -14,10 +14,14 @@ from hypothesis import strategies as st
 
 import circuitcheck as cc
 from circuitcheck.basics.findings import Severity
+from circuitcheck.solver.answer import answer
 from circuitcheck.solver.assignment import Wish, assign
 from circuitcheck.solver.fitted import with_values
+from circuitcheck.solver.results import solution
 from circuitcheck.solver.solve import solve
-from circuitcheck.solver.work import NotVaried
+from circuitcheck.solver.system import Case
+from circuitcheck.solver.work import NotVaried, _imbalance
+from tests.press_text import THROTTLE_STAND
 
 STAND = """circuit "stand"
 oil ISO VG 46, at {degC} degC
@@ -267,6 +271,7 @@ WRONG = [
     ({"C1 load": "5 kN, 6 kN", "R1 set": "1 bar, 2 bar, 3 bar"}, "as many values"),
     ({"R1 set": "50 bar", "R1  set": "60 bar"}, "is varied twice"),
     ({}, "nothing is to be varied"),
+    ({"  ": "50 bar"}, "which figure?"),
 ]
 
 
@@ -274,6 +279,7 @@ WRONG = [
 def test_what_cannot_be_varied_is_said_in_words(values: dict[str, object], said: str) -> None:
     with pytest.raises(cc.CircuitError) as caught:
         stand().vary(values)
+    assert all(finding.slug and finding.place.line >= 1 for finding in caught.value.findings)
     assert said in re.sub(r"\s+", " ", str(caught.value))
 
 
@@ -286,12 +292,50 @@ def test_what_cannot_be_varied_is_said_in_words(values: dict[str, object], said:
         ({"steps": ["owt"]}, "did you mean 'out'?"),
         ({"grid": True, "random": 5}, "a grid or random"),
         ({"random": 2_000_000_000}, "a thousand million"),
+        ({"random": -1}, "a thousand million"),
+        ({"latin": 5, "random": 5}, "a Latin hypercube, not two"),
+        ({"latin": 2_000_000_000}, "a Latin hypercube has from 1 to"),
     ],
 )
 def test_what_cannot_be_wanted_is_said_in_words(wanted: dict[str, object], said: str) -> None:
     with pytest.raises(cc.CircuitError) as caught:
         stand().vary({"R1 set": "50 bar, 60 bar"}, **wanted)
+    assert all(finding.slug and finding.place.line >= 1 for finding in caught.value.findings)
     assert said in re.sub(r"\s+", " ", str(caught.value))
+
+
+def test_a_temperature_written_in_holds_in_steps_that_have_their_own() -> None:
+    circuit = cc.parse(THROTTLE_STAND).circuit
+    work, _ = assign(circuit, Wish({"oil temperature": [40.0, 50.0]}))
+    one = solve(with_values(circuit, work.varied, {("oil", "temperature"): 40.0}))
+    assert [point.oil_degC for point in one] == [40.0, 40.0]
+    assert [point.oil_degC for point in solve(circuit)] == [20.0, 60.0]
+
+
+def test_a_line_without_a_size_has_the_pressure_of_its_junction() -> None:
+    found = cc.parse(THROTTLE_STAND).vary({"R1 set": "80 bar, 160 bar"})
+    assert np.ptp(found.si("pressure")) > 10e5
+    assert np.array_equal(found.si("pressure"), found.si("P1 P pressure"))
+
+
+def test_states_that_were_not_kept_are_told() -> None:
+    kept = stand().vary(SPREAD, random=6, chunk=6, results=("C1 speed",))
+    assert [len(row) for row in kept.states("C1")] == [6, 6]
+    chunks = stand().vary(SPREAD, random=6, chunk=3, results=("C1 speed",))
+    with pytest.raises(KeyError, match="the state of C1 was not kept"):
+        chunks.states("C1")
+
+
+def test_the_imbalance_is_that_of_the_worst_junction() -> None:
+    """Of a point a little off, and the same as operating points tell."""
+    found = answer(Case(circuit := stand().circuit, circuit.steps))
+    found.found.x[:] *= 1.0 + 1e-4
+    worst = _imbalance(found)
+    free = ~found.equations.all_pinned.any(axis=1)
+    flows = np.array([u.kind == "pressure" for u in found.system.unknowns])
+    assert worst == pytest.approx(np.abs(found.balance[free & flows]).max(axis=0))
+    assert (worst > 1e-9).all()
+    assert [point.imbalance for point in solution(found)] == pytest.approx(worst.tolist())
 
 
 def test_a_figure_that_decides_how_a_part_is_built_is_refused() -> None:

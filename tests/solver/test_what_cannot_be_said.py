@@ -8,7 +8,8 @@ import pytest
 
 from circuitcheck.basics.findings import Severity
 from circuitcheck.pipeline import parse
-from circuitcheck.solver import branch, march, newton
+from circuitcheck.solver import branch, march, roads
+from circuitcheck.solver.newton import newton
 from circuitcheck.solver.operating import COMPUTED, HELD, INDETERMINATE, KNOWN, Solution
 
 STAND = """
@@ -112,12 +113,18 @@ def test_pressure_that_only_slip_limits_is_said() -> None:
 
 
 def test_a_road_that_is_cut_short_is_reported(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(newton.newton, "__defaults__", (0, *newton.newton.__defaults__[1:]))
+    monkeypatch.setattr(
+        roads, "newton", lambda *given, **more: newton(*given[:4], **more | {"passes": 0})
+    )
     monkeypatch.setattr(march, "PASSES", 1)
     monkeypatch.setattr(branch, "PASSES", 1)
-    solution = solved(STAND + "  step out, V1 at a, C1 load 10 kN\n")
+    text = STAND + "  step out, V1 at a, C1 load 10 kN\n"
+    solution = solved(text)
     assert not solution.step("out").success
-    assert [f.slug for f in solution.findings] == ["not-solved"]
+    (finding,) = solution.findings
+    assert finding.slug == "not-solved"
+    assert finding.step == "out"
+    assert finding.place.line == text.splitlines().index("  step out, V1 at a, C1 load 10 kN") + 1
 
 
 # ---- end stops -----------------------------------------------------------------------
