@@ -15,7 +15,7 @@ from circuitcheck.laws.net import Net
 from circuitcheck.pipeline import open_file, parse
 from circuitcheck.solver import ill_posed
 from circuitcheck.solver.answer import Answer, answer
-from circuitcheck.solver.operating import HELD, INDETERMINATE, Solution
+from circuitcheck.solver.operating import COMPUTED, HELD, INDETERMINATE, Solution
 from circuitcheck.solver.solve import solve
 from circuitcheck.solver.system import Case
 
@@ -178,6 +178,37 @@ def test_a_seal_without_leakage_decides_nothing(leak: int, status: str) -> None:
     assert solution.solved
     assert {solution.step("still").junctions[at].status for at in ("C1 cap", "RU1 out")} == {status}
     assert (ill_posed.TRAPPED in said(solution)) == (leak == 0)
+
+
+BOTH_STAND = ", C1 at end stop, C2 at end stop"
+BOTTLE = "  A1  accumulator, 2 L, precharge 40 bar"
+BLED = "  from C1 cap to OR1 in\n  from OR1 out to T1"
+
+
+@pytest.mark.parametrize(
+    ("part", "lines", "steps", "status"),
+    [
+        (f"{BOTTLE}, at start 0.5 L", "  from C1 cap to A1", f"{BOTH_STAND}, 5 s", COMPUTED),
+        (BOTTLE, "  from C1 cap to A1", f"{BOTH_STAND}, 5 s", INDETERMINATE),
+        (f"{BOTTLE}, at start 0.5 L", "  from C1 cap to A1", BOTH_STAND, INDETERMINATE),
+        ("  OR1  orifice, 1 mm", BLED, BOTH_STAND, COMPUTED),
+        ("", "", ", C1 load 5 kN, C2 at end stop", COMPUTED),
+    ],
+    ids=["oil held", "no oil held", "no time", "orifice", "air behind a free piston"],
+)  # fmt: skip
+def test_what_decides_the_pressure_of_a_volume(
+    part: str, lines: str, steps: str, status: str
+) -> None:
+    """Oil held in a store for a time, a way to the tank, air behind a piston that may move."""
+    text = REST.format(
+        parts=f"  C1 and C2  cylinder, single acting, bore 50 mm, stroke 100 mm\n{part}",
+        lines=f"  from C1 cap to C2 cap\n{lines}",
+        steps=steps,
+    )
+    solution = solved(text)
+    assert solution.solved
+    assert solution.step("still").junctions["C1 cap"].status == status
+    assert (ill_posed.TRAPPED in said(solution)) == (status == INDETERMINATE)
 
 
 def test_a_circuit_apart_is_named_part_by_part() -> None:

@@ -18,9 +18,10 @@ from circuitcheck.solver.answer import answer
 from circuitcheck.solver.assignment import Wish, assign
 from circuitcheck.solver.fitted import with_values
 from circuitcheck.solver.results import solution
+from circuitcheck.solver.settling import Settled
 from circuitcheck.solver.solve import solve
 from circuitcheck.solver.system import Case
-from circuitcheck.solver.work import NotVaried, _imbalance
+from circuitcheck.solver.work import NotVaried, _imbalance, _remarks
 from tests.press_text import THROTTLE_STAND
 
 STAND = """circuit "stand"
@@ -336,6 +337,25 @@ def test_the_imbalance_is_that_of_the_worst_junction() -> None:
     assert worst == pytest.approx(np.abs(found.balance[free & flows]).max(axis=0))
     assert (worst > 1e-9).all()
     assert [point.imbalance for point in solution(found)] == pytest.approx(worst.tolist())
+
+
+def test_what_no_road_solves_is_remarked_variation_by_variation() -> None:
+    circuit = stand().circuit
+    found = answer(Case(circuit, circuit.steps))
+    found.found.solved[1] = False
+    ways = {"C1": np.zeros(2)}
+    found.case.directions = ways
+    told = _remarks(Settled(found, np.zeros(1, dtype=bool)))
+    assert {slug: row.tolist() for slug, row in told.items()} == {
+        "no-steady-point": [False, False],
+        "not-solved": [False, True],
+        "steps-do-not-settle": [False, False],
+        "nothing-limits-pressure": [False, False],
+        "load-direction-open": [False, False],
+    }
+    driven = stand(load=-10).circuit
+    found = answer(Case(driven, driven.steps, directions=ways))
+    assert _remarks(Settled(found, np.ones(1, dtype=bool)))["load-direction-open"].all()
 
 
 def test_a_figure_that_decides_how_a_part_is_built_is_refused() -> None:
