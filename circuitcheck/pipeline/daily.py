@@ -46,9 +46,14 @@ class Daily(Understood):
             If there are no steps with a time, or one cannot be solved.
         """
         from circuitcheck.reports import studies_shown
+        from circuitcheck.studies.cycle import NoDutyError
         from circuitcheck.studies.duty import duty
 
         studies_shown.duty()
+        if hold is None and oil is None and metal == 0.0 and pieces == 0:
+            if isinstance(self._day, NoDutyError):
+                raise self._day
+            return self._day
         known = self._solution.answer
         return duty(self.circuit, hold=hold, oil=oil, metal=metal, pieces=pieces, steps=known)
 

@@ -68,7 +68,7 @@ class Pictured(Understood):
 
         result = self.check()
         if form == "html":
-            return reports.as_html(result, self._drawings(), units, numbers, paper, self._day())
+            return reports.as_html(result, self._drawings(), units, numbers, paper, self._cycle())
         if form == "text":
             return reports.as_text(result, units)
         if form == "json":
@@ -90,17 +90,13 @@ class Pictured(Understood):
         shown = "open" if numbers else "left out"  # paper cannot be unfolded
         return reports.as_pdf(self.report("html", units, numbers=shown, paper=paper))
 
-    def _day(self) -> Duty | str | None:
+    def _cycle(self) -> Duty | str | None:
         """The duty cycle, why it cannot be followed, or None where no step has a time."""
         from circuitcheck.studies.cycle import NoDutyError, timed
-        from circuitcheck.studies.duty import duty
 
         if not self.understood or not any(map(timed, self.circuit.steps)):
             return None
-        try:
-            return duty(self.circuit, steps=self._solution.answer)
-        except NoDutyError as problem:
-            return str(problem)
+        return str(self._day) if isinstance(self._day, NoDutyError) else self._day
 
     def _drawings(self) -> list[Drawn]:
         """Schematics of all steps; where there is none, the reason in its place."""

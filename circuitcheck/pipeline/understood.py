@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from circuitcheck.reports.found import Findings
     from circuitcheck.reports.result import Result
     from circuitcheck.solver.operating import OperatingPoint, Solution
+    from circuitcheck.studies.cycle import NoDutyError
+    from circuitcheck.studies.duty import Duty
 
 
 class Understood:
@@ -82,6 +84,17 @@ class Understood:
 
         notebook.forms()
         return solve(self.circuit)
+
+    @cached_property
+    def _day(self) -> Duty | NoDutyError:
+        """The duty cycle as nobody asked for it otherwise, or why it cannot be followed."""
+        from circuitcheck.studies.cycle import NoDutyError
+        from circuitcheck.studies.duty import duty
+
+        try:
+            return duty(self.circuit, steps=self._solution.answer)
+        except NoDutyError as problem:
+            return problem
 
     def _found(self, findings: Iterable[Finding]) -> Findings:
         """Findings with the texts that they speak of."""

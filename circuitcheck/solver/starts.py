@@ -150,7 +150,7 @@ def follow(equations: Equations, led: list[Led], which: Ints, second: Bools) -> 
     x[rows] = np.where(equations.stay[rows], x[rows], start)
     slow = np.zeros_like(x)
     slow[rows] = HELD
-    held = find(equations.paced(slow, x), x, which)
+    held = find(equations.paced(slow, x), x, which, patiently=not second.any())
     x, count = held.x.copy(), len(which)
     heavy = np.full((len(led), count), HELD)
     lost: Bools = ~held.solved[which]

@@ -59,7 +59,7 @@ def _others(equations: Equations, found: Solved) -> Iterator[Solved]:
     yield first
     left = which[~second.solved[which]]
     if len(left):
-        second.join(find(equations, lots, left, directly=False), left)
+        second.join(find(equations, lots, left, directly=False, patiently=False), left)
     yield second
 
 

@@ -128,7 +128,7 @@ MUTANTS = [
         test_acceptance.test_only_places_that_balance_are_kept, (True, True),
     ),
     Mutant(
-        newton, "rounding", "np.abs(x[equations.columns])", "x[equations.columns]",
+        newton, "rounding", "np.abs(x[equations.pattern.columns])", "x[equations.pattern.columns]",
         test_acceptance.test_rounding_is_a_few_times_that_of_the_terms_of_a_balance,
     ),
     Mutant(

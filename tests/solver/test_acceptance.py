@@ -19,7 +19,8 @@ from tests.press_text import PRESS
 
 EPS = float(np.finfo(float).eps)
 
-TWO_BALANCES: Any = SimpleNamespace(columns=np.array([0, 1, 1]), row_starts=np.array([0, 2]))
+PATTERN = SimpleNamespace(columns=np.array([0, 1, 1]), row_starts=np.array([0, 2]))
+TWO_BALANCES: Any = SimpleNamespace(pattern=PATTERN)
 """The first depends on both unknowns, the second on the second alone."""
 
 WIDE, NARROW = 1e6, 1.0

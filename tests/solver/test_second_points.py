@@ -140,7 +140,7 @@ def _slope_of_a_balance(equations: Equations, x: np.ndarray, row: int) -> float:
     """By its own unknown, when all others follow: what elimination leaves in the last place."""
     _, entries = equations.chosen(np.array([0])).residual(x, EXACT)
     whole = np.zeros((equations.n, equations.n))
-    whole[equations.rows, equations.columns] = entries[:, 0]
+    whole[equations.pattern.rows, equations.pattern.columns] = entries[:, 0]
     rest = np.delete(np.arange(equations.n), row)
     follows = np.linalg.solve(whole[np.ix_(rest, rest)], whole[rest, row])
     return float(whole[row, row] - whole[row, rest] @ follows)

@@ -6,7 +6,7 @@ An input is known by its number: ``--only N`` runs one again. Of 1000 inputs abo
 far as operating points and rules, if they are understood, and 4 through every form of the
 answer; the others are read. Inputs run in a process of their own. A traceback, a warning,
 more than 2 s of processor time for a stage (reading, operating points, rules, drawing, lists,
-page), more than 500 MB, or the end of that process is a failure.
+duty cycle, page), more than 500 MB, or the end of that process is a failure.
 """
 
 from __future__ import annotations

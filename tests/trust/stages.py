@@ -19,10 +19,12 @@ from xml.etree import ElementTree
 from circuitcheck import reports
 from circuitcheck.basics.carets import render
 from circuitcheck.basics.findings import Severity
+from circuitcheck.basics.refusal import CircuitError
 from circuitcheck.language.files import read_file
 from circuitcheck.pipeline import Project, parse
 from circuitcheck.reports.terminal import Sheet
 from circuitcheck.schematic import NotDrawable
+from circuitcheck.studies.cycle import NoDutyError
 
 LEVELS = ("read", "solve", "whole")
 
@@ -38,7 +40,7 @@ def go(
 
     ``beside`` is a file to write the bytes to and read them from; without it they are
     decoded here. ``begins`` is called before every stage: reading, operating points, rules,
-    drawing, lists, page. Raises `AssertionError` where the answer is not as it must be.
+    drawing, lists, duty cycle, page. Raises `AssertionError` where the answer is not as it must be.
     """
     begins()
     project = _opened(data, beside)
@@ -109,6 +111,9 @@ def _forms(project: Project, begins: Callable[[], None]) -> None:
     ElementTree.fromstring(reports.as_listed([result], "junit"))
     list(csv.reader(io.StringIO(reports.as_listed([result], "csv"))))
     assert reports.as_listed([result], "markdown")
+    begins()
+    with suppress(NoDutyError, CircuitError):  # said in words, no fault
+        project.duty()
     begins()
     page = project.report("html")
     assert "<script>alert" not in page
