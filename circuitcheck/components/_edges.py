@@ -19,6 +19,9 @@ ROUND_HOLE = 0.2
 NEGLIGIBLE = 0.01
 """Viscous share under which a metering edge counts as sharp; own choice."""
 
+LEAST_BORE = 1e-6
+"""Bore that the passage of a finer hole is reckoned with [m]: of one that is shut it is nowhere."""
+
 LEAST_START = 1e3
 """Drop below which every hole is taken as straight [Pa]; own choice."""
 
@@ -28,7 +31,8 @@ def viscous_start(coefficient: Value, bore: Value, nu: Value, rho: Value) -> Arr
 
     Where the straight line C = 0.2 root(Re) and the constant coefficient meet.
     """
-    own = np.asarray(coefficient) * np.asarray(nu) / (ROUND_HOLE**2 * np.asarray(bore))
+    width = np.maximum(bore, LEAST_BORE)
+    own = np.asarray(coefficient) * np.asarray(nu) / (ROUND_HOLE**2 * width)
     start: Array = np.hypot(0.5 * np.asarray(rho) * own**2, LEAST_START)
     return start
 

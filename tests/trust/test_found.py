@@ -52,3 +52,22 @@ def test_a_step_that_lasts_no_time_is_refused(time: str) -> None:
     assert said.message == "'duration' is too small"
     least = "more than 0" if time == "0 s" else "at least 0.001 s"
     assert said.remedy == f"'duration' of a step is {least}"
+
+
+@pytest.mark.parametrize("opening", ["0 %", "5e-324 %"])
+def test_a_throttle_that_is_shut_divides_nothing_by_nothing(opening: str) -> None:
+    throttle = f"  TH1 throttle-check, diameter 6.7 mm, open {opening}\n"
+    text = SMALL.replace("parts\n", f"parts\n{throttle}", 1)
+    text = text.replace("lines\n", "lines\n  from P1 P to TH1 in\n  from TH1 out to T1\n", 1)
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        point = parse(text).solve().points[0]
+    assert point.success
+    assert point["TH1"].ports["in"].flow == pytest.approx(0.0, abs=1e-8)  # the check leaks
+
+
+def test_a_figure_that_is_lost_on_the_way_is_refused() -> None:
+    throttle = "  TH1 throttle-check, diameter 6.7 mm, open 1e-200 %\n"
+    (said, *_) = parse(SMALL.replace("parts\n", f"parts\n{throttle}", 1)).mistakes
+    assert said.message == "'open' is too small"
+    assert "nearer to nothing than any" in said.remedy
