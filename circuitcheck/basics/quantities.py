@@ -247,9 +247,8 @@ def _sus_from_viscosity(nu: float) -> float:
     ASTM D2161, equation 1 (from memory); for others see `saybolt_factor`.
     """
     v = nu * 1e6
-    return 4.6324 * v + (1 + 0.03264 * v) / (
-        (3930.2 + 262.7 * v + 23.97 * v**2 + 1.646 * v**3) * 1e-5
-    )
+    bend = 3930.2 + v * (262.7 + v * (23.97 + v * 1.646))  # endless where a power would overflow
+    return 4.6324 * v + (1 + 0.03264 * v) / (bend * 1e-5)
 
 
 def _viscosity_from_sus(seconds: float) -> float:

@@ -161,6 +161,7 @@ def test_saybolt_seconds_of_a_known_oil() -> None:
     assert q.from_si(46e-6, unit("SUS")) == pytest.approx(214, abs=0.5)
     with pytest.raises(ValueError, match="below 32 SUS"):
         q.to_si(20, unit("SUS"))
+    assert q.to_si(1e300, unit("SUS")) == pytest.approx(1e294 / 4.6324)  # no power overflows
 
 
 def test_saybolt_seconds_at_another_temperature() -> None:
