@@ -20,7 +20,6 @@ from circuitcheck.circuit.desk import LONGEST_WORD, Desk, any_of
 from circuitcheck.circuit.dimensions import as_quantity, name_of
 from circuitcheck.circuit.files import Files
 from circuitcheck.circuit.values import Values
-from circuitcheck.components._limits import is_lost
 from circuitcheck.components._parts import Figure, Parameter
 from circuitcheck.language.faults import meant
 from circuitcheck.language.plain import UnreadableError
@@ -265,10 +264,6 @@ class FigureReader:
         if value > most:
             remedy = f"{wanted.of} is at most {show(most, wanted.quantity, system)}"
             self._desk.error("out-of-limits", place, f"'{wanted.name}' is too large", remedy)
-            return False
-        if is_lost(value):
-            remedy = f"{wanted.of} is nearer to nothing than any: write 0, or a larger one"
-            self._desk.error("out-of-limits", place, f"'{wanted.name}' is too small", remedy)
             return False
         return True
 

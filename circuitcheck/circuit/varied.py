@@ -11,7 +11,6 @@ from circuitcheck.circuit.desk import Desk, article
 from circuitcheck.circuit.figures import usual_units
 from circuitcheck.circuit.model import Circuit, Step
 from circuitcheck.circuit.steps import OIL, OPENING
-from circuitcheck.components._limits import is_lost
 from circuitcheck.components._parts import Parameter, Part
 from circuitcheck.language.text import Word
 
@@ -165,10 +164,6 @@ def within_limits(desk: Desk, varied: Varied, low: float, high: float, place: Pl
     least, most = varied.parameter.least, varied.parameter.most
     unit = varied.parameter.unit
     system = {varied.quantity: unit} if unit and usual_units(varied.quantity) else "metric"
-    if is_lost(low) or is_lost(high):
-        remedy = "it is nearer to nothing than any: write 0, or a larger one"
-        desk.error("out-of-limits", place, f"'{varied.text}' is too small", remedy)
-        return False
     if least is not None and low < least:
         text = (
             "more than 0"

@@ -42,16 +42,6 @@ FARTHEST: Mapping[str, float] = MappingProxyType(
 Such a figure is a slip of the pen (a unit, a comma), and its results would be nonsense."""
 
 
-NEAREST = 1e-30
-"""Nearer to nothing lies no figure of a machine [SI], but figures that a processor keeps with few
-places, or whose square it loses; own choice."""
-
-
-def is_lost(value: float) -> bool:
-    """Whether a figure is neither nothing nor anything."""
-    return 0.0 < abs(value) < NEAREST
-
-
 def outermost(quantity: str) -> tuple[float, float]:
     """Least and most that a figure of a quantity can be at all [SI]; codes have no ends."""
     far = FARTHEST.get(quantity, math.inf)

@@ -64,10 +64,3 @@ def test_a_throttle_that_is_shut_divides_nothing_by_nothing(opening: str) -> Non
         point = parse(text).solve().points[0]
     assert point.success
     assert point["TH1"].ports["in"].flow == pytest.approx(0.0, abs=1e-8)  # the check leaks
-
-
-def test_a_figure_that_is_lost_on_the_way_is_refused() -> None:
-    throttle = "  TH1 throttle-check, diameter 6.7 mm, open 1e-200 %\n"
-    (said, *_) = parse(SMALL.replace("parts\n", f"parts\n{throttle}", 1)).mistakes
-    assert said.message == "'open' is too small"
-    assert "nearer to nothing than any" in said.remedy
