@@ -11,18 +11,9 @@ from circuitcheck.solver.equations import Equations
 from circuitcheck.solver.ill_posed import NO_WAY
 from circuitcheck.solver.system import Case, Changes, build
 from tests.press_text import PRESS, TWO_PUMPS
+from tests.solver.test_what_cannot_be_said import DEAD
 
-DEAD_END = """
-parts
-  T1  tank
-  P1  pump, fixed, 10 cc/rev, 1450 rpm, volumetric 92 %
-  C1  cylinder, single acting, bore 50 mm, stroke 100 mm
-lines
-  from T1 to P1 S
-  from P1 P to C1 cap
-cycle
-  step stop, C1 at end stop
-"""
+DEAD_END = DEAD.format(more=", volumetric 92 %")
 
 
 def case(text: str, changes: Changes | None = None) -> Case:

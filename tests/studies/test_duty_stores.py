@@ -14,6 +14,7 @@ from circuitcheck.studies.cycle import cycle_of
 from circuitcheck.studies.energy import books_of, flows
 from circuitcheck.studies.laps import lap, sharpened
 from tests.studies.test_duty_energy import EXAMPLES
+from tests.studies.test_duty_work import LATCHING
 
 BAR, ATM = 1e5, 1.01325
 
@@ -140,33 +141,6 @@ def test_a_cycle_that_does_not_come_to_rest_is_said(monkeypatch: pytest.MonkeyPa
     assert any("does not come to rest" in said for said in found.remarks)
 
 
-LARGE = """
-oil ISO VG 46, at 45 degC
-parts
-  T1  tank, 100 L
-  E1  electric motor, 5.5 kW, 1450 rpm
-  P1  pump, fixed, 8 cc/rev, driven by E1
-  U1  unloading valve, differential, set 170 bar, shuts 140 bar, 40 L/min
-  CV1 check, 40 L/min
-  R1  relief, set 195 bar, 40 L/min
-  A1  accumulator, 1000 L, bladder, precharge 80 bar
-  V1  valve 4/3, closed centre
-  C1  cylinder, bore 80 mm, rod 56 mm, stroke 200 mm
-lines
-  suction from T1 to P1 S
-  from P1 P to U1 P and R1 P
-  from U1 T and R1 T to T1
-  from P1 P through CV1 to U1 X and V1 P and A1 P
-  from V1 A to C1 cap
-  from V1 B to C1 rod
-  from V1 T to T1
-cycle
-  step charge, V1 at centre, 30 s
-  step stamp, V1 at a, C1 load 45 kN, 1 s
-  step lift, V1 at b, C1 load 1 kN, 0.6 s
-"""
-
-
 def test_a_store_too_large_for_its_cycle_is_not_waited_for(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -180,7 +154,8 @@ def test_a_store_too_large_for_its_cycle_is_not_waited_for(
 
     for room in (heat, duty_room):
         monkeypatch.setattr(room, "lap", counted)
-    found = parse(LARGE).duty()
+    large = LATCHING.replace("10 L, bladder, precharge 0 bar", "1000 L, bladder, precharge 80 bar")
+    found = parse(large).duty()
     assert any("does not come to rest" in said for said in found.remarks)
     assert counts[0] == laps.LAPS
     assert max(counts[1:]) == laps.FEW_LAPS
