@@ -29,6 +29,8 @@ ELSEWHERE = {
     "tzdata": "Apache-2.0",
     "zipp": "MIT",
 }
+# Silent in its metadata; the licence is the file that lies in the package.
+IN_A_FILE = {"atheris": "Apache-2.0"}
 CORE = "circuitcheck"
 
 
@@ -50,7 +52,7 @@ def licence(name: str) -> str | None:
     if classed:
         return ", ".join(classed)
     first = written.partition("\n")[0].strip()
-    return first[:60] or None
+    return first[:60] or IN_A_FILE.get(name)
 
 
 def core() -> set[str]:

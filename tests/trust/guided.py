@@ -1,6 +1,5 @@
-"""Fuzzing led by what code an input reaches (atheris, which is not a dependency).
+"""Fuzzing led by what code an input reaches, by atheris.
 
-    pip install atheris
     python -m tests.trust.guided read corpus -runs=100000
     python -m tests.trust.guided whole corpus -max_total_time=600
 

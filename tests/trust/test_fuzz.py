@@ -95,7 +95,7 @@ def test_sentences_of_the_grammar_are_answered(data: st.DataObject, chapter: str
 
 
 @pytest.mark.skipif(
-    importlib.util.find_spec("atheris") is None, reason="atheris is not installed (optional)"
+    importlib.util.find_spec("atheris") is None, reason="no atheris for this system"
 )
 @pytest.mark.parametrize("level", ["read", "whole"])
 def test_guided_fuzzing_runs(project: Path, tmp_path: Path, level: str) -> None:
