@@ -67,6 +67,10 @@ def test_a_circuit_beside_it_keeps_its_figures() -> None:
     assert point["P2"].values["flow"] > 1e-4
     assert point["R2"].values["pressure"] == pytest.approx(100e5, rel=0.1)
     assert point["R2"].loss > 1000.0
+    # at the ports too: only the junctions of the ring have no pressure
+    assert point["R2"].ports["P"].pressure == pytest.approx(100e5, rel=0.1)
+    assert point["P2"].ports["S"].pressure == 0.0
+    assert math.isnan(point["P1"].ports["P"].pressure)
 
 
 def test_in_a_volume_that_is_shut_and_at_rest_only_the_pressure_is_unknown() -> None:

@@ -109,6 +109,9 @@ def test_pressure_that_only_slip_limits_is_said() -> None:
     (finding,) = solution.findings
     assert finding.slug == "nothing-limits-pressure"
     assert "P1 P" in finding.message
+    high = solution.step("stop")["P1"].ports["P"].pressure
+    assert f"({high / 1e5:.0f} bar by the numbers)" in finding.message
+    assert "from P1 P" in DEAD.format(more="").splitlines()[finding.place.line - 1]
     assert solution.solved
 
 
