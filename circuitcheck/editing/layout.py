@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -19,7 +20,7 @@ INDENT, NAMES = 2, 3
 WIDEST = 100
 """Lines are not drawn out beyond this for the sake of a column; own choice."""
 
-_LONG_NAME, _LONG_ENDS = 16, 40
+_LONG_NAME, _LONG_ENDS = 16, 50
 """Longer ones stand out of their column, and so do names of several parts."""
 
 _GAPS = {"parts": 1, "values": 2, "cycle": 2}
@@ -235,15 +236,17 @@ def _width(cells: Iterable[str], most: int) -> int:
 
 
 def _set_steps(steps: list[_Line]) -> None:
-    """Put the clauses of steps into columns as far as all that go on speak of the same."""
-    whole = [line for line in steps if not line.cells[-1].endswith(",")]
+    """Put the clauses of steps into columns, as far as most of those that go on speak of the
+    same there; a step that speaks of something else leaves the columns."""
+    inside = steps
     column = 1
-    while going_on := [line for line in whole if len(line.cells) > column + 1]:
-        if len({_subject(line.cells[column]) for line in going_on}) > 1:
-            break
-        width = max(len(line.cells[column]) for line in going_on)
-        for line in going_on:
-            line.cells[column] = f"{line.cells[column]:{width}}"
+    while inside := [line for line in inside if len(line.cells) > column]:
+        common, _ = Counter(_subject(line.cells[column]) for line in inside).most_common(1)[0]
+        inside = [line for line in inside if _subject(line.cells[column]) == common]
+        width = max(len(line.cells[column]) for line in inside)
+        for line in inside:
+            if len(line.cells) > column + 1:
+                line.cells[column] = f"{line.cells[column]:{width}}"
         column += 1
     for line in steps:
         line.cells = [line.cells[0], *filter(None, ["  ".join(line.cells[1:])])]

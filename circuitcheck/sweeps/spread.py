@@ -45,6 +45,7 @@ def spread(
     try:
         import cloudpickle
         import distributed
+        from distributed.comm import CommClosedError
         from distributed.scheduler import KilledWorker
     except ImportError as error:
         raise SpreadError(f"{error.name} is not installed; install circuitcheck[spread]") from error
@@ -76,7 +77,7 @@ def spread(
                 raise SpreadError(f"a chunk ended every worker that took it: {error}") from error
             except ImportError as error:
                 raise SpreadError(f"a worker lacks something: {error}") from error
-            except CancelledError as error:
+            except (CancelledError, CommClosedError) as error:  # at rest, or bringing a chunk
                 raise SpreadError(
                     f"the scheduler at {address} was lost; what has come back is kept, and the "
                     "same command goes on from there"
