@@ -17,6 +17,8 @@ MOST_LINES = 450
 
 def test_rooms_import_only_rooms_below_them() -> None:
     program = Path(sys.executable).with_name("lint-imports")
+    if not program.exists():
+        pytest.skip("import-linter is not installed: the lowest versions come without it")
     done = subprocess.run([program], cwd=PROJECT, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
 

@@ -27,6 +27,10 @@ BEGINS = 0.6
 LITTLE = 0.01
 """Share released (or left) that counts as none; the corners of the line are rounded."""
 
+HOLDS = 1e-3
+"""Torque under which a brake holds nothing [N m]: what rounding leaves of a shaft without load
+would make a safety beyond all measure. Own choice."""
+
 
 def begins(figures: Net | View) -> Array:
     """Pressure at which the torque begins to fall [Pa]."""
@@ -83,8 +87,8 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     torque = np.abs(view.element("plates", "torque")) * ratio
     left = capacity(view) * (1.0 - off) * ratio
     speed = view.speed_of(part.driven_by or part.name)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        safety = np.where((torque > 0.0) & (left > 0.0), left / torque, np.nan)
+    with np.errstate(divide="ignore", over="ignore", invalid="ignore"):
+        safety = np.where((torque > HOLDS) & (left > 0.0), left / torque, np.nan)
     return {
         "torque": torque,
         "capacity": left,

@@ -21,6 +21,9 @@ from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.transmissions import UNLIMITED
 from circuitcheck.laws.view import View
 
+NEARLY = 0.99
+"""Share of the torque limit from which a clutch may slip: the corner there is rounded."""
+
 
 def engaged(part: Part, of: Net | View) -> Bools:
     """Where it is engaged: as a step says, else as it rests."""
@@ -43,7 +46,10 @@ def equations(part: Part, net: Net) -> None:
 
 def results(part: Part, view: View) -> dict[str, Figures]:
     found = _transmission.results(part, view)
-    found["slip"] = found["input speed"] - found["speed"]
+    slip = found["input speed"] - found["speed"]
+    # below its limit the speeds differ by what the solver's stiffness leaves, and no more
+    grips = engaged(part, view) & (np.abs(found["torque"]) < NEARLY * _limit(view))
+    found["slip"] = np.where(grips, 0.0, slip)
     return found
 
 

@@ -32,6 +32,9 @@ PUSHES = 1.0
 """Force on a rod under which it bears nothing that could bend it [N]: what rounding leaves of a
 rod without load would make a safety of 1e18. Own choice."""
 
+EMPTY = 1e-6
+"""Length of oil in a chamber under which it is no spring [m]; own choice."""
+
 SINGLE = ("single acting", "plunger", "spring return")
 
 
@@ -170,7 +173,7 @@ def _more(part: Part, view: View, speed: Array, force: Array) -> dict[str, Figur
         factor = LENGTH_FACTOR[part.choices.get("mounting", "pinned both ends")]
         load = buckling_load(np.asarray(rod), factor * np.asarray(length))
         found["buckling load"] = np.broadcast_to(load, force.shape)
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", over="ignore", invalid="ignore"):
             found["buckling safety"] = np.where(force > PUSHES, load / force, np.nan)
     cap_area, rod_area = areas(part, view)
     given = view.value_of("stop pressure")
@@ -210,9 +213,9 @@ def _pressed(part: Part, view: View) -> dict[str, Figures]:
     ):
         pressure, way = np.maximum(view.p(port), 0.0), np.maximum(length, 0.0)
         taken = taken + area * way * pressure / view.oil.secant(pressure)
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", over="ignore", invalid="ignore"):
             stiff = area * view.oil.tangent(pressure) / way
-        spring = spring + np.where((way > 0.0) & (area > 0.0), stiff, 0.0)
+        spring = spring + np.where((way > EMPTY) & (area > 0.0), stiff, 0.0)
     return {"compression": taken, "oil spring": np.where(spring > 0.0, spring, np.nan)}
 
 

@@ -28,6 +28,9 @@ from circuitcheck.laws.net import Net
 from circuitcheck.laws.smoothing import Array
 from circuitcheck.laws.view import View
 
+LEAST_DRIVE = 1.0
+"""Pressure on the large piston under which there is no boost to speak of [Pa]; own choice."""
+
 NOMINAL = 1e-3
 """Area that stands for the large piston where only the ratio is given [m2]; own choice,
 without effect on pressures and flows."""
@@ -89,9 +92,10 @@ def equations(part: Part, net: Net) -> None:
 def results(part: Part, view: View) -> dict[str, Figures]:
     _, small = areas(view)
     speed = view.speed_of(part.name)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        boost = np.where(view.p("P") > 0.0, view.p("H") / view.p("P"), np.nan)
-        stroke = view.value_of("stroke")
+    still = np.abs(speed) <= 2.0 * STILL_ROD
+    stroke = view.value_of("stroke")
+    with np.errstate(divide="ignore", over="ignore", invalid="ignore"):
+        boost = np.where(view.p("P") > LEAST_DRIVE, view.p("H") / view.p("P"), np.nan)
         time = np.asarray(np.nan if stroke is None else stroke) / np.abs(speed)
     found = {
         "flow": -view.q("H"),
@@ -101,7 +105,7 @@ def results(part: Part, view: View) -> dict[str, Figures]:
     }
     if stroke is not None:
         found["oil a stroke"] = np.broadcast_to(small * np.asarray(stroke), speed.shape)
-        found["time"] = np.where(np.abs(speed) <= 2.0 * STILL_ROD, np.nan, time)
+        found["time"] = np.where(still, np.nan, time)
     return found
 
 

@@ -45,7 +45,7 @@ def spread(
     try:
         import cloudpickle
         import distributed
-        from distributed.comm import CommClosedError
+        from distributed.comm.core import CommClosedError
         from distributed.scheduler import KilledWorker
     except ImportError as error:
         raise SpreadError(f"{error.name} is not installed; install circuitcheck[spread]") from error

@@ -305,7 +305,7 @@ def test_warming_and_cooling_bring_the_charge_back(
 ) -> None:
     there = warmed_charge(np.array(charge), np.array(filled), np.array(degC), True)
     back = warmed_charge(there, np.array(degC), np.array(filled), True)
-    assert float(back) == pytest.approx(charge, rel=1e-6)
+    assert float(back) == pytest.approx(charge, rel=1e-8)
 
 
 @settings(max_examples=25, deadline=None)

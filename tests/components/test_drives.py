@@ -183,7 +183,8 @@ def test_gearbox_turns_by_its_ratio_and_loses_its_share(
     given_ = found["input torque"] * found["input speed"]
     assert point["GB1"].loss == pytest.approx(given_ - found["power"], rel=1e-6, abs=1e-2)
     assert point["GB1"].loss >= -1e-3
-    assert point.power_error < 1e-6
+    # the account has the losses alone; what it misses is a share of all that passes through
+    assert point.power_error < 1e-8 * max(100.0, given_)
 
 
 def test_pump_behind_a_gearbox_has_its_losses_at_its_own_speed() -> None:
@@ -270,6 +271,16 @@ def test_chain_of_gearbox_clutch_and_belt_over_decades(
     assert point["E1"].values["torque"] == pytest.approx(share * rated, rel=1e-5, abs=corner)
     assert point.method == "direct"
     assert point.power_error < 1e-6
+
+
+def test_a_clutch_without_a_limit_never_slips() -> None:
+    """At 26,700 rpm its speeds differ by what the stiffness of the solver leaves."""
+    parts = f"{sources(TT=0, TP=150)}\nE1 electric motor, 100 kW, 1500 rpm\n"
+    parts += "GB1 gearbox, driven by E1, ratio 0.05623413251903491\nC1 clutch, driven by GB1\n"
+    parts += f"P1 pump, fixed, 6.980530316696199 cc/rev, driven by C1, {IDEAL}"
+    point = bench(parts, LINES)
+    assert point["C1"].state == "engaged"
+    assert point["C1"].values["slip"] == 0.0
 
 
 def test_clutch_slips_behind_a_gearbox_of_an_engine() -> None:

@@ -49,6 +49,23 @@ def points_of(text: str) -> list[OperatingPoint]:
     return points
 
 
+def pairs_of(text: str, other: str) -> list[tuple[OperatingPoint, OperatingPoint]]:
+    """Steps of two texts side by side, without those that are said to have several points.
+
+    Which of these is shown may turn on the last place of a figure.
+    """
+    several = ("several-operating-points", "two-operating-points")
+    open_: set[str] = set()
+    points = []
+    for one in (text, other):
+        solution = parse(one).solve()
+        open_ |= {found.step for found in solution.findings if found.slug in several}
+        assert solution.solved, f"{[point.message for point in solution]}\n{one}"
+        points.append(solution.points)
+    pairs = list(zip(*points, strict=True))
+    return [pair for pair in pairs if pair[0].step.name not in open_]
+
+
 @pytest.mark.parametrize("control", CONTROLS)
 def test_every_circuit_solves_and_balances(control: str) -> None:
     @drawn(12)
@@ -124,7 +141,7 @@ def test_inch_units_give_the_same_figures_and_results(whole: Design) -> None:
     for part, other in zip(one.circuit.parts.values(), two.circuit.parts.values(), strict=True):
         for name, figure in part.figures.items():
             assert figure.value == pytest.approx(other.figures[name].value, rel=1e-13), name
-    for point, same_point in zip(points_of(metric), points_of(inch), strict=True):
+    for point, same_point in pairs_of(metric, inch):
         wrong = differences(point, same_point, 1e-7)
         assert not wrong, f"step {point.step.name}: {'; '.join(wrong)}\n{metric}\n{inch}"
 
@@ -137,7 +154,7 @@ def other_name(name: str) -> str:
 @given(designs(), st.integers(0, 1000))
 def test_other_names_and_another_order_give_the_same_results(whole: Design, seed: int) -> None:
     text, other = text_of(whole), text_of(whole, namer=other_name, shuffle=seed)
-    for one, two in zip(points_of(text), points_of(other), strict=True):
+    for one, two in pairs_of(text, other):
         wrong = differences(one, two, 1e-6, other_name)
         assert not wrong, f"step {one.step.name}: {'; '.join(wrong)}\n{text}\n{other}"
 

@@ -312,6 +312,8 @@ def test_a_sweep_that_is_interrupted_says_how_it_goes_on(
     started = subprocess.Popen(
         [sys.executable, "-m", "circuitcheck", *many], cwd=here, stderr=subprocess.PIPE, text=True,
         env={**os.environ, "PYTHONPATH": str(project)}, stdout=subprocess.DEVNULL,
+        # a shell that runs the tests in the background has it ignored
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )  # fmt: skip
     parts, limit = here / "out.csv.parts", time.monotonic() + 60
     while len(list(parts.glob("*.piece"))) < 2 and time.monotonic() < limit:
