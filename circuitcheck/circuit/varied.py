@@ -61,19 +61,23 @@ def joined(words: list[Word], names: Container[str]) -> list[Word]:
 
 
 def words_of(text: str, file: str, line: int) -> list[Word]:
-    """Give the words of a phrase with their places in it."""
+    """Give the words of a phrase with their places in it; an empty one has one word, empty."""
     words, at = [], 0
     for piece in text.split():
         at = text.index(piece, at)
         words.append(Word(piece, Place(file, line, at + 1, line, at + 1 + len(piece))))
         at += len(piece)
-    return words
+    return words or [Word("", Place(file, line, 1, line, 1))]
 
 
 def find_varied(
     desk: Desk, circuit: Circuit, steps: Iterable[Step], words: list[Word]
 ) -> Varied | None:
     """Give the figure that some words name; None, with a finding, if there is none."""
+    if not words[0].text:
+        desk.error("vary-name", words[0].place, "which figure? none is named",
+                   "a figure is named by its part:  R1 set")  # fmt: skip
+        return None
     words = joined(words, circuit.parts)
     place = words[0].place.upto(words[-1].place)
     name, said = words[0].text, " ".join(word.text for word in words[1:])

@@ -25,6 +25,10 @@ from circuitcheck.solver.told import told
 
 def find_subject(desk: Desk, circuit: Circuit, words: list[Word]) -> Subject | None:
     """Give what some words ask for; None, with a finding, if there is no such result."""
+    if not words[0].text:
+        desk.error("result-name", words[0].place, "which result? none is named",
+                   "write, for example:  C1 speed")  # fmt: skip
+        return None
     sides = {run.name for run in circuit.runs if run.name}
     words = joined(words, {*circuit.parts, *sides})
     return Subjects.of(desk, Names(desk), circuit).find(words[0], words[1:], words[-1])

@@ -103,11 +103,10 @@ class Variations:
             kept = self._joined([chunk.columns[asked] for chunk in self._chunks])
             return kept, named[asked].quantity
         desk = Desk({}, set())
-        words = words_of(asked, "", 1)
-        subject = find_subject(desk, self._work.circuit, words) if words else None
+        subject = find_subject(desk, self._work.circuit, words_of(asked, "", 1))
         if subject is None:
-            told = desk.findings[0] if desk.findings else None
-            raise KeyError(f"{told.message}; {told.remedy}" if told else "a result has a name")
+            told = desk.findings[0]
+            raise KeyError(f"{told.message}; {told.remedy}")
         if any(chunk.results is None for chunk in self._chunks):
             raise KeyError(f"'{asked}' was not among the results asked for")
         return self._joined([chunk.of(subject) for chunk in self._chunks]), subject.quantity

@@ -26,6 +26,9 @@ COUNTS = 0.02
 
 MOST = 6
 
+ASKED = "result"
+"""Where a finding about the name stands that nobody wrote into a file."""
+
 
 @dataclass(frozen=True)
 class Mover:
@@ -74,7 +77,7 @@ def why(solution: Solution, result: str, step: str, findings: list[Finding]) -> 
     number = names.index(step) if step else 0
     point = solution.points[number]
     said = spoken(result, circuit)
-    subject = find_subject(Desk({}, set(), findings), circuit, words_of(said, "", 1))
+    subject = find_subject(Desk({}, set(), findings), circuit, words_of(said, ASKED, 1))
     if subject is None:
         return None
     if not point.success:

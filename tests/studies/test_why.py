@@ -281,6 +281,8 @@ def test_what_is_not_there_is_refused() -> None:
     project = built()
     with pytest.raises(CircuitError, match="did you mean"):
         project.why("C1 sped")
+    with pytest.raises(CircuitError, match="which result"):
+        project.why("")
     with pytest.raises(CircuitError, match="there is no part or line C9"):
         project.why("C9 speed")
     with pytest.raises(KeyError):

@@ -11,7 +11,7 @@ import pytest
 
 from circuitcheck.pipeline import open_file, parse
 from circuitcheck.studies.chart import NoCurveError
-from tests.cli.conftest import SMALL
+from tests.cli.conftest import SMALL, Answer
 
 
 def test_a_pump_that_a_stalled_motor_turns_has_no_curve(project: Path) -> None:
@@ -64,3 +64,14 @@ def test_a_throttle_that_is_shut_divides_nothing_by_nothing(opening: str) -> Non
         point = parse(text).solve().points[0]
     assert point.success
     assert point["TH1"].ports["in"].flow == pytest.approx(0.0, abs=1e-8)  # the check leaks
+
+
+@pytest.mark.parametrize("line", [["sensitivity", ""], ["sensitivity", "heat", ""],
+                                  ["why", "", "--step", "first"], ["why", " "]])  # fmt: skip
+def test_a_name_of_nothing_is_asked_for(
+    circuitcheck: Callable[..., Answer], small: Path, line: list[str]
+) -> None:
+    name, *words = line
+    answer = circuitcheck(name, small, *words)
+    assert answer.status == 2
+    assert "named" in answer.err or "which step" in answer.err

@@ -1,6 +1,7 @@
 """A bounded part of the fuzzing, the same at every run; the full form is a command.
 
 python -m tests.trust.fuzz --inputs 1000000 --seed 1
+python -m tests.trust.command_lines --lines 3000 --seed 1
 """
 
 from __future__ import annotations
@@ -20,11 +21,12 @@ from hypothesis.extra.lark import from_lark
 from lark import Lark
 
 from circuitcheck.language.grammar import RULES, grammar_text
-from tests.trust import fuzz
+from tests.trust import command_lines, fuzz
 from tests.trust.inputs import CHAPTERS, made
 from tests.trust.stages import go
 
 INPUTS = 1500
+LINES = 40
 
 pytestmark = pytest.mark.xdist_group("fuzz")
 
@@ -81,6 +83,22 @@ def test_the_campaign_finds_what_is_wrong(monkeypatch: pytest.MonkeyPatch) -> No
     ):
         assert word in told
     assert sum(total.values()) == 6  # the fifth is lost with the sixth
+
+
+def test_no_command_line_is_answered_by_a_traceback() -> None:
+    """A bounded part of `python -m tests.trust.command_lines`."""
+    found = command_lines.campaign(seed=2026, lines=LINES)
+    assert {status for _, status in found} >= {0, 2}  # it is not refusals only
+    assert len({name for name, _ in found}) > 12
+
+
+def test_the_campaign_of_command_lines_finds_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    def bad(*_: object, **__: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("circuitcheck.cli.group.main", bad)
+    with pytest.raises(AssertionError, match="line 0 of seed 1"):
+        command_lines.campaign(seed=1, lines=1)
 
 
 PARSER = Lark(grammar_text(), parser="lalr", start=list(RULES))
