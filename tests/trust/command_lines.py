@@ -30,15 +30,20 @@ from circuitcheck import cli
 from circuitcheck.pipeline import open_file
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
-CIRCUITS = ("hand_jack.hyc", "press.hyc", "planer.hyc", "filter_loop.hyc", "clamps.hyc")
+CIRCUITS = ("hand_jack.hyc", "press.hyc", "planer.hyc")
+"""The first is small, the last has variants, variations and readings."""
+
 SERVERS = ("lsp", "live")
 """Commands that do not end by themselves."""
+
+LIKELY = {"--vary": 0.9, "--find": 0.95, "--target": 0.95, "--result": 0.8, "--step": 0.6}
+"""How often an option is said; what a command cannot do without is said most often."""
 
 DOCUMENTED = (0, 1, 2, 3)
 NUMBERS = ("0", "-1", "5", "50", "0.5", "1e308", "1e400", "1e-308", "nan", "-inf", "3,5", "٣", "--")
 UNITS = ("bar", "MPa", "L/min", "mm", "%", "degC", "rpm", "", "furlong", "bar bar", "bar^99", "kN")
 SCRAPS = ("", "-", "--", "é", "\u202e", "x" * 99, "a\nb", "%s", "{x}", "../..", "[", "=", "\x1b[1m")
-WHOLE = ("0", "1", "2", "3", "7", "20", "-1", "1e3", "x", "9" * 30)
+WHOLE = ("2", "3", "5", "7", "20", "40", "0", "-1", "x", "9" * 30)
 FILES = ("a.csv", "a.parquet", "a.svg", "a.pdf", "a.png", "a.dxf", "a.html", "a.md", "a", "no/a")
 
 
@@ -86,7 +91,7 @@ def line(draw: random.Random, folder: Path) -> list[str]:
     for option in command.params:
         if isinstance(option, click.Argument):
             said += _argument(draw, option, file)
-        elif option.name != "scheduler" and draw.random() < (0.7 if option.multiple else 0.25):
+        elif option.name != "scheduler" and draw.random() < LIKELY.get(option.opts[0], 0.2):
             said += [option.opts[0], *([] if option.is_flag else [_value(draw, option, file)])]
     return [name, *said]
 
@@ -97,14 +102,21 @@ def _argument(draw: random.Random, option: click.Argument, file: Path) -> list[s
         return [str(file)]
     if option.name == "words":
         return [str(file), *draw.choice(about.results).split()]
-    count = draw.randrange(3) if option.nargs == -1 else 1
-    return [_word(draw, file) for _ in range(count)]
+    sense = {
+        "result": about.results,
+        "figures": [name for name, _ in about.figures],
+        "what": ("pump", "drop", "speed", "energy", "heat", "warming", "power"),
+        "name": about.parts,
+    }.get(option.name or "")
+    count = draw.randrange(3) if option.nargs == -1 else option.required + draw.randrange(2)
+    said = [draw.choice(sense) if sense and draw.random() < 0.8 else _word(draw, file)]
+    return (said * count)[:count]
 
 
 def _value(draw: random.Random, option: click.Parameter, file: Path) -> str:
     about, folder = known(EXAMPLES / file.name), file.parent
     if isinstance(option.type, click.Choice):
-        return draw.choice([*option.type.choices, "else"])
+        return draw.choice([*option.type.choices, *option.type.choices, "else"])
     if isinstance(option.type, click.types.IntParamType):
         return draw.choice(WHOLE)
     if option.opts[0] in ("-o", "--csv"):
@@ -118,7 +130,7 @@ def _value(draw: random.Random, option: click.Parameter, file: Path) -> str:
         "--off": f"{figure} = {draw.choice(['5 %', '-3 % to 5 %', text])}",
         "--result": draw.choice(about.results),
         "--step": draw.choice(about.steps),
-        "--target": f"{draw.choice(about.results)} {_figure(draw)}, in {draw.choice(about.steps)}",
+        "--target": f"C1 speed {draw.choice(NUMBERS)} mm/s, in {draw.choice(about.steps)}",
     }.get(option.opts[0])
     return sense if sense and draw.random() < 0.8 else _word(draw, file)
 
