@@ -23,9 +23,9 @@ from tests.mutation.found import MUTANTS
 
 sys.path.insert(0, str(MUTANTS.resolve()))  # the package as mutmut has made it, the tests as here
 
-from circuitcheck import rules  # noqa: E402
-from circuitcheck.circuit import Circuit  # noqa: E402
-from circuitcheck.solver.operating import Solution  # noqa: E402
+from circuitcheck import rules
+from circuitcheck.circuit import Circuit
+from circuitcheck.solver.operating import Solution
 
 sys.path.pop(0)
 
@@ -80,7 +80,7 @@ def fate(name: str, solved: Sequence[Solved]) -> int:
     try:
         for item, made, solution in sorted(solved, key=lambda one: one[0].slug not in first):  # type: ignore[attr-defined]
             item.judge(rules.check_all(made, solution))  # type: ignore[attr-defined]
-    except Exception:  # whatever a mutant raises kills it
+    except Exception:  # noqa: BLE001 - whatever a mutant raises kills it
         return 1
     return min(int(pytest.main([*ARGUMENTS, *beside()])), 1)
 
