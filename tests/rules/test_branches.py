@@ -85,6 +85,21 @@ def test_a_back_pressure_valve_in_the_return_passes_oil_by_design() -> None:
         assert findings(text, slug) == []
 
 
+def test_a_relief_smaller_than_the_pump_goes_over_its_setting() -> None:
+    """16 cm3 x 1450 rpm x 92 % = 21.3 L/min; 180 bar (1 + 10 % (21.3/10 - 1)) = 200 bar."""
+    text = edited(
+        PLANT,
+        ("relief, set 180 bar", "relief, set 180 bar, flow 10 L/min, override 10 %"),
+        ("driven by E1", "driven by E1, volumetric 92 %"),
+        ("stroke 400 mm", "stroke 400 mm, rated 190 bar"),
+    )
+    (found,) = findings(text, "relief-over-lowest-rating")
+    by_hand = 180e5 * (1 + 0.1 * (16 * 1.45 * 0.92 / 10 - 1))
+    assert figures(found)["pressure at full flow"] == pytest.approx(by_hand)
+    wide = edited(text, ("flow 10 L/min", "flow 22 L/min"))
+    assert findings(wide, "relief-over-lowest-rating") == []
+
+
 METERED = edited(
     PLANT,
     ("pump, fixed, 16 cc/rev", "pump, pressure compensated, 16 cc/rev, compensator 150 bar"),
@@ -117,6 +132,23 @@ def test_two_readings_of_one_flow_must_agree(one: str, other: str, apart: float 
         assert figures(told)["flow from nowhere"] == pytest.approx(apart * 1e-3 / 60, rel=0.05)
 
 
+THROUGH = edited(
+    PLANT,
+    ("lines\n", "  FM1 flowmeter, 0 to 60 L/min\n  FM2 flowmeter, 0 to 60 L/min\nlines\n"),
+    ("from P1 P to V1 P", "from P1 P through FM1 to V1 P"),
+    ("from V1 T to T1", "from V1 T through FM2 to T1"),
+)
+IN_AND_OUT = 'readings "hot", within 3 %\n  FM1 22 L/min, in back\n  FM2 22 L/min, in back\n'
+
+
+def test_what_goes_into_one_side_of_a_piston_does_not_come_out_of_the_other() -> None:
+    (found,) = findings(THROUGH + IN_AND_OUT, "readings-contradict")
+    assert found.step == "back"
+    stored = edited(THROUGH, ("lines\n", "  A1  accumulator, 4 L, precharge 20 bar\nlines\n"))
+    stored = edited(stored, ("from V1 T through", "from V1 P to A1\n  from V1 T through"))
+    assert findings(stored + IN_AND_OUT, "readings-contradict") == [], "the store may take it up"
+
+
 def test_energy_of_the_oil_shut_in_on_both_sides_of_a_piston() -> None:
     """p^2 V / (2 K) on each side, V the whole stroke."""
     text = edited(PLANT, ("tandem centre", "closed centre"))
@@ -144,3 +176,45 @@ def test_energy_of_an_accumulator_is_told_among_the_others() -> None:
     squeezed = 4e-3 * (low / high) ** (1 / n)
     work = high * squeezed / (n - 1) * (1 - (squeezed / 4e-3) ** (n - 1))
     assert told["stored energy"] == pytest.approx(work, rel=0.01)
+
+
+def test_only_the_tank_port_of_a_valve_has_the_tank_rating() -> None:
+    """The valve sees 40 bar at P, A or B in the steps, and next to nothing at T."""
+    strong = edited(PLANT, ("tandem centre", "tandem centre, rated 315 bar, tank rated 5 bar"))
+    assert findings(strong, "pressure-over-rating") == []
+    text = edited(
+        strong,
+        ("lines\n", "  R2  relief, set 8 bar\nlines\n"),
+        ("from V1 T to T1", "from V1 T to R2 P\n  from R2 T to T1"),
+    )
+    (found,) = findings(text, "pressure-over-rating")
+    assert (found.component, found.port) == ("V1", "T")
+    assert figures(found)["rating"] == 5e5
+
+
+def test_a_volume_that_is_open_does_not_hide_one_that_is_shut_in() -> None:
+    text = edited(
+        PLANT,
+        ("lines\n", "  V2  valve 4/3, float centre\n"
+         "  C0  cylinder, bore 40 mm, rod 20 mm, stroke 100 mm\n"
+         "  C2  cylinder, bore 40 mm, rod 20 mm, stroke 100 mm\nlines\n"),
+        ("from V1 A to C1 cap\n  from V1 B to C1 rod\n", "from V2 A to C1 cap\n"
+         "  from V2 B to C1 rod\n  from V1 A to C0 cap and C2 cap\n"
+         "  from V1 B to C0 rod and C2 rod\n  from P1 P to V2 P\n  from V2 T to T1\n"),
+        ("tandem centre", "closed centre"),
+    )  # fmt: skip
+    text = text[: text.index("cycle")] + "cycle\n  step out, V1 at a, C0 load 1 kN, C2 load 2 kN\n"
+    (found,) = findings(text, "stored-energy-after-stop")
+    assert "pressure of C0 cap" in figures(found)
+    assert not any("C1" in name for name in figures(found))
+
+
+def test_a_rod_at_its_end_by_the_ways_of_the_steps_before_presses_on_purpose() -> None:
+    text = PLANT[: PLANT.index("cycle")] + (
+        "cycle\n  step out, V1 at a, C1 load 20 kN, C1 travels 400 mm\n"
+        "  step stay, V1 at a, C1 load 20 kN, 5 s\n"
+    )
+    assert findings(text, "relief-open-in-work") == []
+    stalled = edited(text, ("C1 load 20 kN, 5 s", "C1 load 120 kN, 5 s"), ("400 mm\n  step", "200 mm\n  step"))
+    (found,) = findings(stalled, "relief-open-in-work")
+    assert (found.component, found.step) == ("R1", "stay")

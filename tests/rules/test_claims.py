@@ -44,7 +44,7 @@ def test_over_the_cycle_a_number_is_the_mean_by_duration_and_a_time_the_sum() ->
 
 def test_over_the_cycle_nothing_is_made_up_for_a_step_without_a_value() -> None:
     (lifted,) = verdicts("C1 time 2 s, over the cycle")
-    assert (lifted.value, lifted.holds) == (None, None)
+    assert (lifted.value, lifted.holds, lifted.step) == (None, None, "")
     assert "no value in some step" in lifted.missing
     assert lifted.claim.subject == "C1"
 

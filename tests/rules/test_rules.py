@@ -139,6 +139,13 @@ def test_without_a_solution_the_rules_on_the_graph_still_run() -> None:
     missing = {entry.slug for entry in report.not_checked}
     assert {"pressure-over-rating", "oil-too-hot", "claim-off"} <= missing
     assert all(entry.missing for entry in report.not_checked)
+    assert report.rules == tuple(rules.catalogue())
+
+
+def test_parts_without_a_rating_are_named_in_one_line() -> None:
+    (entry,) = (e for e in checked(PRESS).not_checked if e.slug == "pressure-over-rating")
+    assert {"P1", "R1", "V1", "C1"} <= set(entry.component.split(", "))
+    assert "T1" not in entry.component
 
 
 def test_an_unsolved_step_is_named_and_the_others_are_checked() -> None:
