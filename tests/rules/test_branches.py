@@ -7,9 +7,10 @@ import math
 import pytest
 
 from circuitcheck import circuit, language, rules
-from circuitcheck.basics.findings import Finding
+from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.circuit import Circuit
 from circuitcheck.solver.solve import solve
+from tests.rules.test_figures import first_circuit
 
 PLANT = """\
 circuit "plant"
@@ -218,3 +219,62 @@ def test_a_rod_at_its_end_by_the_ways_of_the_steps_before_presses_on_purpose() -
     stalled = edited(text, ("C1 load 20 kN, 5 s", "C1 load 120 kN, 5 s"), ("400 mm\n  step", "200 mm\n  step"))
     (found,) = findings(stalled, "relief-open-in-work")
     assert (found.component, found.step) == ("R1", "stay")
+
+
+READ = "FM1 6 L/min, in lift"
+WORN = "case-flow-high"
+CASE = "case-pressure-reading-high"
+FAST = "motor-speed-outside"
+
+@pytest.mark.parametrize(
+    ("slug", "edits", "words", "severity"),
+    [
+        (WORN, [(READ, "P1 case drain 6 L/min, in lift")], "over the wear limit 5 L/min", "error"),
+        (WORN, [(READ, "FM1 3 L/min, in lift"), ("wear limit 5 L/min", "wear limit 2.9 L/min")],
+         "times baseline (1.63 L/min), over the wear limit 2.9 L/min", "error"),
+        (WORN, [(READ, "FM1 3 L/min, in lift")], "times baseline", "warning"),
+        (WORN, [(READ, "FM1 2 L/min, in lift")], "", ""),
+        (WORN, [("case drain 2 L/min at 200 bar, wear limit 5 L/min", "rated 280 bar")],
+         "8.9 % of the theoretical flow", "warning"),
+        (WORN, [("case drain 2 L/min at 200 bar, wear limit 5 L/min", "rated 280 bar"),
+                (READ, "FM1 7 L/min, in lift")], "10.4 % of the theoretical flow", "error"),
+        (WORN, [("case drain 2 L/min at 200 bar, wear limit 5 L/min", "rated 280 bar"),
+                (READ, "FM1 3 L/min, in lift")], "", ""),
+        (CASE, [("driven by E1", "driven by E1, case limit 4 bar")], "limit 4 bar", "warning"),
+        (CASE, [("driven by E1", "driven by E1, case limit 4 bar"), ("2.6 bar", "4.1 bar")],
+         "limit from P1", "error"),
+        (CASE, [("2.6 bar", "0.4 bar")], "", ""),
+        (FAST, [("speed limit 250 rpm", "least speed 400 rpm")], "is the least (limit from M1)",
+         "warning"),
+        (FAST, [("speed limit 250 rpm", "axial piston, least speed 100 rpm")], "", ""),
+        (FAST, [("100 cc/rev, speed limit 250 rpm", "axial piston, 1000 cc/rev")],
+         "50 rpm is the least", "warning"),
+        (FAST, [("100 cc/rev, speed limit 250 rpm", "bent axis, 1000 cc/rev")],
+         "50 rpm is the least", "warning"),
+        (FAST, [("100 cc/rev, speed limit 250 rpm", "radial piston, 1000 cc/rev")], "", ""),
+    ],
+)  # fmt: skip
+def test_the_circuit_of_a_page_with_other_figures(
+    slug: str, edits: list[tuple[str, str]], words: str, severity: str
+) -> None:
+    text = first_circuit(slug).replace(",\n      ", ", ")
+    found = findings(edited(text, *edits), slug)
+    if not severity:
+        assert found == []
+        return
+    (one,) = found
+    assert words in one.message
+    assert one.severity is Severity(severity)
+
+
+def test_pull_of_a_winch_on_its_layers() -> None:
+    """M = V p / 2 pi times ratio and losses; radius (250 + 20)/2 bare, (250 + 9 x 20)/2 on top."""
+    text = edited(
+        first_circuit("layer-pull-changes"),
+        ("motor, 100 cc/rev", "motor, 100 cc/rev, mechanical 90 %"),
+        ("ratio 20", "ratio 20, gear 80 %"),
+    )
+    torque = 100e-6 / (2 * math.pi) * 180e5 * 0.9 * 20 * 0.8
+    (found,) = findings(text, "layer-pull-changes")
+    assert figures(found)["bare drum"] == pytest.approx(torque / 0.135)
+    assert figures(found)["top layer"] == pytest.approx(torque / 0.215)
