@@ -216,7 +216,9 @@ def test_a_rod_at_its_end_by_the_ways_of_the_steps_before_presses_on_purpose() -
         "  step stay, V1 at a, C1 load 20 kN, 5 s\n"
     )
     assert findings(text, "relief-open-in-work") == []
-    stalled = edited(text, ("C1 load 20 kN, 5 s", "C1 load 120 kN, 5 s"), ("400 mm\n  step", "200 mm\n  step"))
+    stalled = edited(
+        text, ("C1 load 20 kN, 5 s", "C1 load 120 kN, 5 s"), ("400 mm\n  step", "200 mm\n  step")
+    )
     (found,) = findings(stalled, "relief-open-in-work")
     assert (found.component, found.step) == ("R1", "stay")
 
@@ -225,6 +227,7 @@ READ = "FM1 6 L/min, in lift"
 WORN = "case-flow-high"
 CASE = "case-pressure-reading-high"
 FAST = "motor-speed-outside"
+
 
 @pytest.mark.parametrize(
     ("slug", "edits", "words", "severity"),
