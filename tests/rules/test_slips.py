@@ -182,9 +182,29 @@ def test_a_slip_on_top_of_the_flow_at_rated_efficiency_is_told() -> None:
 
 def test_the_size_of_a_claim_counts_not_its_sign() -> None:
     speed = worked_out("C1", "speed", "back") * ROD_SIDE / CAP
-    assert [one.slug for one in found(f"C1 speed -{speed:.6g} m/s, in back")] == [
-        "claim-fits-wrong-area"
+    claim = f"C1 speed -{speed:.6g} m/s, in back"
+    assert [one.slug for one in found(claim)] == ["claim-fits-wrong-area"]
+    best = likely(claim)
+    assert best is not None
+    assert best.sort == _slips.AREA
+    flow = worked_out("P1", "flow", "out") * 60
+    assert [one.slug for one in found(f"P1 flow -{flow:.6g} m3/s, in out")] == [
+        "claim-fits-other-unit"
     ]
+
+
+def test_where_an_area_fits_no_other_slip_is_told() -> None:
+    """Of a rod half as thick as the piston the area is a quarter: as if a radius were taken."""
+    text = TEXT.replace("rod 50 mm", "rod 40 mm").replace("step press", "step hold")
+    made, _ = circuit.build(language.read(text + "  C1 speed 1 mm/s, in out\n", "x.hyc")[0])
+    assert made is not None
+    speed = solve(made).points[0].parts["C1"].values["speed"]
+    claim = f"  C1 speed {4 * speed:.6g} m/s, in out\n"
+    made, _ = circuit.build(language.read(text + claim, "x.hyc")[0])
+    assert made is not None
+    told = {f.slug for f in rules.check_all(made, solve(made)).all_findings()}
+    assert "claim-fits-wrong-area" in told
+    assert "claim-fits-slip" not in told
 
 
 @pytest.mark.parametrize("off", [0.95, 1.06])
