@@ -48,6 +48,23 @@ def test_no_kind_with_two_openings_is_forgotten(word: str) -> None:
         assert list(ways(part, joints)) or spool_ways(part)
 
 
+@pytest.mark.parametrize(
+    ("word", "phrase"),
+    [("throttle-check", ""), ("throttle", "free-flow check"), ("flow control", "free-flow check")],
+)  # fmt: skip
+def test_what_has_a_free_flow_check_is_open_backwards(word: str, phrase: str) -> None:
+    part = variants(kinds()[word])[0]
+    a, b = [port.letter for port in part.ports][:2]
+    plain = {(w.inlet, w.outlet): w.way for w in ways(part, {a: "x", b: "y"})}
+    assert plain[a, b] is Way.THROTTLE
+    if phrase:
+        assert plain[b, a] is Way.THROTTLE
+        part.choices["reverse"] = phrase
+    found = [(w.inlet, w.outlet, w.way) for w in ways(part, {a: "x", b: "y"})]
+    assert (b, a, Way.CHECK) in found
+    assert (a, b, Way.CHECK) not in found
+
+
 def test_a_load_check_lets_nothing_back_to_the_supply_of_a_bank_section() -> None:
     part = variants(kinds()["bank section"])[0]
     assert ("P", "A") in spool_ways(part)
