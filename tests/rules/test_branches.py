@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import re
+from pathlib import Path
 
 import pytest
 
@@ -10,7 +12,6 @@ from circuitcheck import circuit, language, rules
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.circuit import Circuit
 from circuitcheck.solver.solve import solve
-from tests.rules.test_figures import first_circuit
 
 PLANT = """\
 circuit "plant"
@@ -212,26 +213,37 @@ def test_a_volume_that_is_open_does_not_hide_one_that_is_shut_in() -> None:
 
 def test_a_rod_at_its_end_by_the_ways_of_the_steps_before_presses_on_purpose() -> None:
     text = PLANT[: PLANT.index("cycle")] + (
-        "cycle\n  step out, V1 at a, C1 load 20 kN, C1 travels 400 mm\n"
-        "  step stay, V1 at a, C1 load 20 kN, 5 s\n"
+        "cycle\n  step out, V1 at a, C1 load 20 kN, C1 travels 400 mm\n  step stay, V1 at a, 5 s\n"
     )
     assert findings(text, "relief-open-in-work") == []
     stalled = edited(
-        text, ("C1 load 20 kN, 5 s", "C1 load 120 kN, 5 s"), ("400 mm\n  step", "200 mm\n  step")
+        text, ("V1 at a, 5 s", "V1 at a, C1 load 120 kN, 5 s"), ("400 mm\n  step", "200 mm\n  step")
     )
     (found,) = findings(stalled, "relief-open-in-work")
     assert (found.component, found.step) == ("R1", "stay")
+
+
+def page_circuit(slug: str, number: int) -> str:
+    """A circuit of a page by its place on it, from 0, each sentence on one line."""
+    page = (Path(__file__).parent / f"{slug}.md").read_text(encoding="utf-8")
+    blocks = re.findall(r"^```hyc[^\n]*\n(.*?)^```$", page, re.M | re.S)
+    return str(blocks[number]).replace(",\n      ", ", ")
 
 
 READ = "FM1 6 L/min, in lift"
 WORN = "case-flow-high"
 CASE = "case-pressure-reading-high"
 FAST = "motor-speed-outside"
+POWER_LOSS = "load-drops-on-power-loss 4"
 
 
 @pytest.mark.parametrize(
     ("slug", "edits", "words", "severity"),
     [
+        (POWER_LOSS, [(", weight 10 kN", "")], "", ""),
+        (POWER_LOSS, [(", weight 10 kN", ""), ("M1 L to T1\n", "M1 L to T1\ncycle\n"
+                                               "  step up, V1 at a, W1 weight 4 kN, 2 s\n")],
+         "the load on M1 comes down", "error"),
         (WORN, [(READ, "P1 case drain 6 L/min, in lift")], "over the wear limit 5 L/min", "error"),
         (WORN, [(READ, "FM1 3 L/min, in lift"), ("wear limit 5 L/min", "wear limit 2.9 L/min")],
          "times baseline (1.63 L/min), over the wear limit 2.9 L/min", "error"),
@@ -260,8 +272,8 @@ FAST = "motor-speed-outside"
 def test_the_circuit_of_a_page_with_other_figures(
     slug: str, edits: list[tuple[str, str]], words: str, severity: str
 ) -> None:
-    text = first_circuit(slug).replace(",\n      ", ", ")
-    found = findings(edited(text, *edits), slug)
+    slug, _, number = slug.partition(" ")
+    found = findings(edited(page_circuit(slug, int(number or 0)), *edits), slug)
     if not severity:
         assert found == []
         return
@@ -273,7 +285,7 @@ def test_the_circuit_of_a_page_with_other_figures(
 def test_pull_of_a_winch_on_its_layers() -> None:
     """M = V p / 2 pi times ratio and losses; radius (250 + 20)/2 bare, (250 + 9 x 20)/2 on top."""
     text = edited(
-        first_circuit("layer-pull-changes"),
+        page_circuit("layer-pull-changes", 0),
         ("motor, 100 cc/rev", "motor, 100 cc/rev, mechanical 90 %"),
         ("ratio 20", "ratio 20, gear 80 %"),
     )
@@ -281,3 +293,80 @@ def test_pull_of_a_winch_on_its_layers() -> None:
     (found,) = findings(text, "layer-pull-changes")
     assert figures(found)["bare drum"] == pytest.approx(torque / 0.135)
     assert figures(found)["top layer"] == pytest.approx(torque / 0.215)
+
+
+DRIVEN = """\
+circuit "motor"
+oil ISO VG 46, at 45 degC
+parts
+  T1  tank, 100 L
+  P1  pump, fixed, 25 cc/rev, 1450 rpm
+  R1  relief, set 180 bar
+  V1  valve 4/3, tandem centre
+  M1  motor, axial piston, 100 cc/rev
+lines
+  from T1 to P1 S
+  from P1 P to V1 P and R1 P
+  from V1 A to M1 A
+  from V1 B to M1 B
+  from R1 T and M1 L and V1 T to T1
+cycle
+  step light, V1 at a, M1 load 60 Nm, 10 s
+  step heavy, V1 at a, M1 load 200 Nm, 10 s
+readings "service", at 45 degC
+  M1 case drain 0.2 L/min, in light
+  M1 case drain {worn} L/min, in heavy
+"""
+
+
+def test_the_case_flow_of_a_worn_motor_rises_with_its_load() -> None:
+    """Leakage goes with the pressure, here about 200/60 times; 20 times is wear."""
+    assert findings(DRIVEN.format(worn=0.7), "case-flow-rises-with-load") == []
+    (found,) = findings(DRIVEN.format(worn=4.0), "case-flow-rises-with-load")
+    assert (found.component, found.step) == ("M1", "heavy")
+    told = figures(found)
+    assert told["rise"] == pytest.approx(20.0)
+    assert told["expected"] == pytest.approx(200 / 60, rel=0.2)
+
+
+def test_case_flows_at_two_temperatures_are_compared_at_one() -> None:
+    """Thin oil leaks more: the rise is taken back by the viscosities of both readings."""
+    rows = DRIVEN.format(worn=4.0).split("  M1 case drain 4")
+    text = f'{rows[0]}readings "hot", at 60 degC\n  M1 case drain 4{rows[1]}'
+    (found,) = findings(text, "case-flow-rises-with-load")
+    oil = built(text).oil
+    by_hand = 20.0 * float(oil.nu(60.0)) / float(oil.nu(45.0))
+    assert figures(found)["rise"] == pytest.approx(by_hand, rel=1e-6)
+
+
+def test_a_weight_that_back_pressure_holds_up_does_not_come_back() -> None:
+    text = edited(
+        page_circuit("single-acting-no-return", 1),
+        ("step back, V1 at rest, 2 s", "step back, V1 at rest, C1 travels 100 mm"),
+    )
+    assert findings(text, "single-acting-no-return") == []
+    held = edited(
+        text,
+        ("lines\n", "  R2  relief, set 50 bar\nlines\n"),
+        ("return from V1 T to T1", "return from V1 T to R2 P\n  from R2 T to T1"),
+    )
+    (found,) = findings(held, "single-acting-no-return")
+    assert (found.component, found.port, found.step) == ("C1", "cap", "back")
+
+
+@pytest.mark.parametrize(
+    ("slug", "noted"),
+    [
+        ("relief-can-be-shut-off", ["P1 ", "R1 "]),
+        ("shaft-mismatch", ["E1 "]),
+        ("return-filter-flow-underrated", ["C1 "]),
+    ],
+)
+def test_other_parts_that_matter_are_noted_where_they_stand(slug: str, noted: list[str]) -> None:
+    text = page_circuit(slug, 0)
+    (found,) = findings(text, slug)
+    places = built(text).parts
+    assert [
+        note.message[: len(name)] for note, name in zip(found.notes, noted, strict=True)
+    ] == noted
+    assert [n.place.line for n in found.notes] == [places[m.strip()].place.line for m in noted]
