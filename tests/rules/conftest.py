@@ -73,7 +73,7 @@ class PageBlock(pytest.Item):
             }  # fmt: skip
             assert weighs == {severity}, f"line {line + self.line}: {slug} is {weighs}"
         for finding in report.all_findings():
-            _holds_together(finding)
+            holds_together(finding)
 
     def marks(self) -> Iterator[tuple[str, int]]:
         """Slug and line of what must be found."""
@@ -97,7 +97,7 @@ class PageBlock(pytest.Item):
         return self.path, self.line, self.name
 
 
-def _holds_together(finding: Finding) -> None:
+def holds_together(finding: Finding) -> None:
     """What a rule says is a sentence, and what it rests on are figures that can be shown."""
     assert isinstance(finding.message, str), finding.slug
     assert isinstance(finding.severity, Severity), finding.slug

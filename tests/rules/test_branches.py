@@ -12,6 +12,7 @@ from circuitcheck import circuit, language, rules
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.circuit import Circuit
 from circuitcheck.solver.solve import solve
+from tests.rules.conftest import holds_together
 
 PLANT = """\
 circuit "plant"
@@ -57,7 +58,10 @@ def built(text: str) -> Circuit:
 
 def findings(text: str, slug: str) -> list[Finding]:
     made = built(text)
-    return [f for f in rules.check_all(made, solve(made)).all_findings() if f.slug == slug]
+    found = [f for f in rules.check_all(made, solve(made)).all_findings() if f.slug == slug]
+    for one in found:
+        holds_together(one)
+    return found
 
 
 def figures(finding: Finding) -> dict[str, float]:
@@ -211,6 +215,13 @@ def test_a_volume_that_is_open_does_not_hide_one_that_is_shut_in() -> None:
     assert not any("C1" in name for name in figures(found))
 
 
+def test_a_rod_side_may_be_shut_in_while_the_cap_side_is_open() -> None:
+    text = edited(PLANT, ("tandem centre", "at a P-A B-T, at centre A-T, at b P-B A-T"))
+    (found,) = findings(text, "stored-energy-after-stop")
+    assert "pressure of C1 rod" in figures(found)
+    assert "pressure of C1 cap" not in figures(found)
+
+
 def test_a_rod_at_its_end_by_the_ways_of_the_steps_before_presses_on_purpose() -> None:
     text = PLANT[: PLANT.index("cycle")] + (
         "cycle\n  step out, V1 at a, C1 load 20 kN, C1 travels 400 mm\n  step stay, V1 at a, 5 s\n"
@@ -235,11 +246,26 @@ WORN = "case-flow-high"
 CASE = "case-pressure-reading-high"
 FAST = "motor-speed-outside"
 POWER_LOSS = "load-drops-on-power-loss 4"
+ROPE = "counterbalance-set-low 3"
+UP = ("M1 L to T1\n", "M1 L to T1\ncycle\n  step up, V1 at a, W1 load 10 kN, 2 s\n")
 
 
 @pytest.mark.parametrize(
     ("slug", "edits", "words", "severity"),
     [
+        ("valve-plate-mismatch", [("size 06, plate 10", "size 06"), ("16 cc/rev", "28 cc/rev")],
+         "in step back; 60 L/min is usual", "warning"),
+        ("valve-plate-mismatch", [("size 06, plate 10", "size 10"), ("16 cc/rev", "28 cc/rev")],
+         "", ""),
+        ("ls-line-without-bleed", [], "stays at up to 63.4 bar instead of 20 bar standby", "error"),
+        ("low-standby-off", [("lines\n", "  R2  relief, set 8 bar\nlines\n"),
+                             ("  from R1 T to T1\n", "  from R2 T to T1\n"),
+                             ("S2 T to T1", "S2 T and R1 T to R2 P")],
+         "expected 27.6 bar (margin 20 bar + LS 7.59 bar)", "warning"),
+        (ROPE, [(", weight 10 kN", ""), UP], "holds 39.3 bar of load (M1) only by 1.15", "error"),
+        (ROPE, [(", weight 10 kN", ""), UP, ("set 45 bar", "set 52 bar")], "", ""),
+        (ROPE, [("winch, driven by M1, ratio 20, drum 250 mm, weight 10 kN",
+                 "wheel, driven by M1, ratio 20, radius 125 mm"), UP], "", ""),
         (POWER_LOSS, [(", weight 10 kN", "")], "", ""),
         (POWER_LOSS, [(", weight 10 kN", ""), ("M1 L to T1\n", "M1 L to T1\ncycle\n"
                                                "  step up, V1 at a, W1 weight 4 kN, 2 s\n")],
@@ -370,3 +396,15 @@ def test_other_parts_that_matter_are_noted_where_they_stand(slug: str, noted: li
         note.message[: len(name)] for note, name in zip(found.notes, noted, strict=True)
     ] == noted
     assert [n.place.line for n in found.notes] == [places[m.strip()].place.line for m in noted]
+
+
+def test_a_spool_lets_a_load_creep_by_its_leakage() -> None:
+    """40 kN on 80 mm are 79.6 bar: 0.0796 L/min of the 0.1 L/min at 100 bar, on 50.3 cm2."""
+    text = edited(
+        page_circuit("load-held-by-spool", 0),
+        ("4/3, closed centre", "4/3, closed centre, leakage 0.1 L/min at 100 bar"),
+    )
+    (found,) = findings(text, "load-held-by-spool")
+    area = math.pi / 4 * 0.08**2
+    drift = 0.1e-3 / 60 * (40e3 / area / 100e5) / area
+    assert figures(found)["drift"] == pytest.approx(drift)

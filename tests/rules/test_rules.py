@@ -21,6 +21,7 @@ from circuitcheck.components._parts import Figure, Part
 from circuitcheck.rules._case import Case, Facts
 from circuitcheck.rules._loads import areas
 from circuitcheck.rules._nesting import nest
+from circuitcheck.rules._pages import circuits
 from circuitcheck.rules._rule import HEADINGS
 from circuitcheck.rules._stored import gas_energy, oil_energy, oil_held
 from circuitcheck.solver.operating import Solution
@@ -95,6 +96,17 @@ def test_explain_takes_underscores_and_offers_the_nearest_name() -> None:
     assert rules.explain("relief_gap_small") == rules.explain("relief-gap-small")
     with pytest.raises(KeyError, match="did you mean 'relief-gap-small'"):
         rules.explain("relief-gap-smal")
+
+
+def test_explain_shows_the_shortest_circuit_of_a_page() -> None:
+    slug = "unprotected-pump"
+    page = (PAGES / f"{slug}.md").read_text("utf-8")
+    blocks = re.findall(r"^```hyc\n(.*?)^```$", page, re.M | re.S)
+    guilty = [block for block in blocks if f"finds: {slug}" in block]
+    lengths = sorted(block.count("\n") for block in guilty)
+    assert lengths[0] + 1 < lengths[1], "else it does not show which one was taken"
+    shown, _ = circuits(slug)
+    assert shown.count("\n") == lengths[0] + 1  # a mark takes a line of its own
 
 
 def test_a_rule_explains_no_rule_that_explains_it() -> None:
