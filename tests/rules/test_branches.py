@@ -408,3 +408,21 @@ def test_a_spool_lets_a_load_creep_by_its_leakage() -> None:
     area = math.pi / 4 * 0.08**2
     drift = 0.1e-3 / 60 * (40e3 / area / 100e5) / area
     assert figures(found)["drift"] == pytest.approx(drift)
+
+
+@pytest.mark.parametrize(
+    ("slug", "component", "port", "row"),
+    [
+        ("inlet-starved", "P1", "S", "  P1 "),
+        ("readings-not-comparable", "P1", "", "  P1 "),
+        ("line-data-missing", "", "", "  from T1"),
+    ],
+)
+def test_a_finding_stands_at_its_part_and_port(
+    slug: str, component: str, port: str, row: str
+) -> None:
+    text = PLANT if slug == "line-data-missing" else page_circuit(slug, 0)
+    text = text.replace("suction from", "from")
+    found = findings(text, slug)[0]
+    assert (found.component, found.port) == (component, port)
+    assert text.splitlines()[found.place.line - 1].startswith(row)
