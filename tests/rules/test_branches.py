@@ -262,6 +262,17 @@ UP = ("M1 L to T1\n", "M1 L to T1\ncycle\n  step up, V1 at a, W1 load 10 kN, 2 s
                              ("  from R1 T to T1\n", "  from R2 T to T1\n"),
                              ("S2 T to T1", "S2 T and R1 T to R2 P")],
          "expected 27.6 bar (margin 20 bar + LS 7.59 bar)", "warning"),
+        ("ls-limits-out-of-order", [], "10 bar and 19 bar should lie between", "error"),
+        ("ls-limits-out-of-order", [("compensator 190", "compensator 140")],
+         "10 bar and 15 bar should lie between", "error"),
+        ("ls-shuttle-missing",
+         [("  S1  section", "  S0  section, 30 L/min, limit 180 bar\n  SH1 shuttle\n  S1  section"),
+          ("high from P1 P to S1 P", "high from P1 P to S0 P and S1 P"),
+          ("from S1 LS and S2 LS to P1 X", "from S0 LS to SH1 1\n  from S1 LS and S2 LS to SH1 2\n"
+           "  from SH1 out to P1 X\n  from S0 A to C0 cap\n  from S0 B to C0 rod\n"
+           "  from S0 T to T1"),
+          ("lines\n", "  C0  cylinder, bore 80 mm, rod 50 mm, stroke 400 mm\nlines\n")],
+         "functions S1 and S2 share", "error"),
         (ROPE, [(", weight 10 kN", ""), UP], "holds 39.3 bar of load (M1) only by 1.15", "error"),
         (ROPE, [(", weight 10 kN", ""), UP, ("set 45 bar", "set 52 bar")], "", ""),
         (ROPE, [("winch, driven by M1, ratio 20, drum 250 mm, weight 10 kN",
