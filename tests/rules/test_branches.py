@@ -437,3 +437,17 @@ def test_a_finding_stands_at_its_part_and_port(
     found = findings(text, slug)[0]
     assert (found.component, found.port) == (component, port)
     assert text.splitlines()[found.place.line - 1].startswith(row)
+
+
+@pytest.mark.parametrize("drive", ["electric motor", "engine"])
+def test_heat_of_the_work_is_told_at_the_drive(drive: str) -> None:
+    text = page_circuit("heat-share-high", 0).replace("electric motor", drive)
+    (found,) = findings(text, "heat-share-high")
+    assert found.component == "E1"
+
+
+def test_a_relief_open_while_a_valve_meters_a_fixed_pump_is_no_error() -> None:
+    found = findings(page_circuit("heat-share-high", 0), "relief-open-in-work")
+    (out,) = (one for one in found if one.step == "out")
+    assert "to be expected while FC1 meters a fixed pump" in out.message
+    assert out.severity is Severity.WARNING
