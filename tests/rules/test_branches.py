@@ -246,6 +246,8 @@ WORN = "case-flow-high"
 CASE = "case-pressure-reading-high"
 FAST = "motor-speed-outside"
 POWER_LOSS = "load-drops-on-power-loss 4"
+STOPPED = "motor-without-crossport-relief"
+HOIST = "winch, driven by M1, ratio 20, drum 250 mm, rope 12 mm, weight 8 kN"
 ROPE = "counterbalance-set-low 3"
 UP = ("M1 L to T1\n", "M1 L to T1\ncycle\n  step up, V1 at a, W1 load 10 kN, 2 s\n")
 
@@ -262,6 +264,10 @@ UP = ("M1 L to T1\n", "M1 L to T1\ncycle\n  step up, V1 at a, W1 load 10 kN, 2 s
                              ("  from R1 T to T1\n", "  from R2 T to T1\n"),
                              ("S2 T to T1", "S2 T and R1 T to R2 P")],
          "expected 27.6 bar (margin 20 bar + LS 7.59 bar)", "warning"),
+        (STOPPED, [(HOIST, "wheel, driven by M1, ratio 20, radius 300 mm, weight 8 kN")],
+         "M1 is stopped between shut ports", "warning"),
+        (STOPPED, [(HOIST, "brake, driven by M1, 200 Nm, release 20 bar"),
+                   ("M1 L to T1", "M1 L to T1\n  from W1 R to V1 A")], "", ""),
         ("ls-limits-out-of-order", [], "10 bar and 19 bar should lie between", "error"),
         ("ls-limits-out-of-order", [("compensator 190", "compensator 140")],
          "10 bar and 15 bar should lie between", "error"),
