@@ -155,6 +155,17 @@ def test_what_goes_into_one_side_of_a_piston_does_not_come_out_of_the_other() ->
     assert findings(stored + IN_AND_OUT, "readings-contradict") == [], "the store may take it up"
 
 
+def test_of_several_readings_that_contradict_the_last_is_told_and_the_others_noted() -> None:
+    text = THROUGH + (
+        'readings "hot", within 3 %\n  FM1 22 L/min, in idle\n'
+        "  V1 P flow 22 L/min, in idle\n  FM2 27 L/min, in idle\n"
+    )
+    (found,) = findings(text, "readings-contradict")
+    last = text.count("\n")
+    assert (found.component, found.place.line) == ("FM2", last)
+    assert [note.place.line for note in found.notes] == [last - 2, last - 1]
+
+
 def test_energy_of_the_oil_shut_in_on_both_sides_of_a_piston() -> None:
     """p^2 V / (2 K) on each side, V the whole stroke."""
     text = edited(PLANT, ("tandem centre", "closed centre"))
