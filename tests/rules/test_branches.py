@@ -81,6 +81,15 @@ def test_behind_a_reducing_valve_its_own_setting_may_be_over_a_rating() -> None:
     assert figures(found) == {"pressure at full flow": 80e5, "rating of C1": 60e5}
 
 
+def test_behind_a_section_its_limit_counts() -> None:
+    text = edited(
+        page_circuit("low-standby-off", 0), ("C1  cylinder,", "C1  cylinder, rated 170 bar,")
+    )
+    (found,) = findings(text, "relief-over-lowest-rating")
+    assert found.component == "S1"
+    assert figures(found) == {"pressure at full flow": 180e5, "rating of C1": 170e5}
+
+
 def test_a_back_pressure_valve_in_the_return_passes_oil_by_design() -> None:
     text = edited(
         PLANT,

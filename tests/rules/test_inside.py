@@ -131,6 +131,14 @@ def test_a_cartridge_with_its_chamber_on_one_side_is_a_check(
     assert found == {open_way: Way.CHECK, open_way[::-1]: Way.AGAINST}
 
 
+def test_a_cartridge_with_its_chamber_elsewhere_opens_both_ways_where_it_is_let_go() -> None:
+    found = ways(variants(kinds()["cartridge"])[0], {"A": "a", "B": "b", "X": "x"})
+    assert [(w.inlet, w.outlet, w.way, w.pilot) for w in found] == [
+        ("A", "B", Way.LET_GO, "X"),
+        ("B", "A", Way.LET_GO, "X"),
+    ]
+
+
 COUPLED = """\
 circuit "coupled"
 parts
