@@ -435,6 +435,13 @@ def test_other_parts_that_matter_are_noted_where_they_stand(slug: str, noted: li
     assert [n.place.line for n in found.notes] == [places[m.strip()].place.line for m in noted]
 
 
+def test_a_valve_that_the_step_leaves_at_rest_is_named_as_what_stops_the_oil() -> None:
+    text = edited(PLANT, ("tandem centre", "closed centre"), ("step out, V1 at a,", "step out,"))
+    (found,) = findings(text, "no-supply-path")
+    assert (found.component, found.step) == ("C1", "out")
+    assert "blocked at V1" in found.message
+
+
 def test_a_spool_lets_a_load_creep_by_its_leakage() -> None:
     """40 kN on 80 mm are 79.6 bar: 0.0796 L/min of the 0.1 L/min at 100 bar, on 50.3 cm2."""
     text = edited(

@@ -213,6 +213,14 @@ def test_a_slip_that_fits_no_better_than_by_some_percent_is_not_told(off: float)
     assert found(f"C1 speed {speed:.6g} m/s, in out") == []
 
 
+def test_the_atmosphere_explains_a_pressure_only_where_it_is_about_that_far_off() -> None:
+    pressure = worked_out("P1", "pressure", "out")
+    near, far = (f"P1 pressure {pressure + apart:.9g} Pa, within 0.01 bar, in out"
+                 for apart in (1.2e5, 1.5e5))  # fmt: skip
+    assert [one.slug for one in found(near)] == ["claim-fits-slip"]
+    assert found(far) == []
+
+
 def test_what_holds_has_no_slip() -> None:
     claim = f"C1 speed {worked_out('C1', 'speed', 'out'):.4g} m/s, in out"
     assert found(claim) == []
