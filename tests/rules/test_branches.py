@@ -435,11 +435,18 @@ def test_other_parts_that_matter_are_noted_where_they_stand(slug: str, noted: li
     assert [n.place.line for n in found.notes] == [places[m.strip()].place.line for m in noted]
 
 
-def test_a_valve_that_the_step_leaves_at_rest_is_named_as_what_stops_the_oil() -> None:
-    text = edited(PLANT, ("tandem centre", "closed centre"), ("step out, V1 at a,", "step out,"))
-    (found,) = findings(text, "no-supply-path")
+@pytest.mark.parametrize(
+    ("edits", "stops"),
+    [
+        ([("tandem centre", "closed centre"), ("step out, V1 at a,", "step out,")], "V1"),
+        ([("lines\n", "  B1  shut-off\nlines\n"), ("from P1 P to V1", "from P1 P through B1 to V1"),
+          ("step out,", "step out, B1 closed,")], "B1"),
+    ],
+)  # fmt: skip
+def test_what_stops_the_oil_is_named(edits: list[tuple[str, str]], stops: str) -> None:
+    (found,) = findings(edited(PLANT, *edits), "no-supply-path")
     assert (found.component, found.step) == ("C1", "out")
-    assert "blocked at V1" in found.message
+    assert f"blocked at {stops}" in found.message
 
 
 def test_a_spool_lets_a_load_creep_by_its_leakage() -> None:
