@@ -16,7 +16,8 @@ ROOMS = (
 """Modules whose functions forget, by the start of their names; those of tests have two forms."""
 
 
-def _forget() -> None:
+def forget() -> None:
+    """Empty what functions of the rooms remember."""
     for name, module in list(sys.modules.items()):
         if name.startswith(ROOMS):
             for kept in vars(module).values():
@@ -32,7 +33,7 @@ def pytest_configure(config: pytest.Config) -> None:
     a function whose answers are kept (``lru_cache``) would never be called. One failing
     example kills a mutant; shrinking it would take most of the run.
     """
-    _forget()
+    forget()
     settings.register_profile(
         "mutation", settings.get_profile("project"), phases=[Phase.explicit, Phase.generate]
     )
@@ -45,4 +46,4 @@ def pytest_runtest_setup() -> None:
     Of tests that share a solved circuit it would know only the first.
     """
     if os.environ.get("MUTANT_UNDER_TEST") == "stats":
-        _forget()
+        forget()

@@ -1,7 +1,8 @@
 """Pages of the rules: each ``SLUG.md`` is prose with circuits, and a test of its rule.
 
 In a block of circuit text the comment ``# finds: slug`` marks the line that must be found;
-the page fails on a missing and on an unexpected finding of its own slug. A block headed
+the page fails on a missing and on an unexpected finding of its own slug. What is found weighs
+what it usually does, unless the mark says otherwise: ``# finds: slug (warning)``. A block headed
 ``hyc, without V1 T`` loses that port after it is read (the language refuses open ports);
 ``hyc, unsolved`` is checked without operating points; ``hyc, power off in out`` with a step in
 which power is lost by the calculation.
@@ -25,7 +26,7 @@ from circuitcheck.solver.operating import Solution
 from circuitcheck.solver.solve import solve
 
 BLOCK = re.compile(r"^```hyc(?P<about>[^\n]*)\n(?P<text>.*?)^```$", re.M | re.S)
-MARK = re.compile(r"#\s*finds:\s*([a-z0-9, -]+)")
+MARK = re.compile(r"#\s*finds:\s*([a-z0-9, ()-]+)")
 
 
 class PageBlock(pytest.Item):
@@ -36,6 +37,11 @@ class PageBlock(pytest.Item):
         self.text, self.about, self.line, self.slug = text, about, line, slug
 
     def runtest(self) -> None:
+        made, solution = self.solved()
+        self.judge(rules.check_all(made, solution))
+
+    def solved(self) -> tuple[circuit.Circuit, Solution | None]:
+        """Give the circuit as the head of the block wants it, with its operating points."""
         text, mistakes = language.read(self.text, self.path.name)
         made, refused = circuit.build(text)
         told = "\n".join(f"{m.place.line + self.line}: {m.message}" for m in [*mistakes, *refused])
@@ -47,7 +53,10 @@ class PageBlock(pytest.Item):
         spoilt = re.search(r"power off in (\S+)", self.about)
         if solution is not None and spoilt:
             _spoil(solution, spoilt[1])
-        report = rules.check_all(made, solution)
+        return made, solution
+
+    def judge(self, report: rules.Report) -> None:
+        """Compare what was found with the marks of the block."""
         found = {(f.slug, f.place.line) for f in report.all_findings()}
         marked = set(self.marks())
         others = {slug for slug, _ in marked} | {self.slug}
@@ -57,14 +66,27 @@ class PageBlock(pytest.Item):
         told += [f"  {f.slug} ({f.step}): {f.message}" for f in report.all_findings()]
         wrong = missing | extra
         assert not wrong, "\n".join(told)
+        for slug, line, severity in self._said():
+            weighs = {
+                f.severity.value for f in report.all_findings()
+                if (f.slug, f.place.line) == (slug, line)
+            }  # fmt: skip
+            assert weighs == {severity}, f"line {line + self.line}: {slug} is {weighs}"
         for finding in report.all_findings():
-            _holds_together(finding)
+            holds_together(finding)
 
     def marks(self) -> Iterator[tuple[str, int]]:
+        """Slug and line of what must be found."""
+        for slug, line, _ in self._said():
+            yield slug, line
+
+    def _said(self) -> Iterator[tuple[str, int, str]]:
         for number, row in enumerate(self.text.splitlines(), start=1):
             mark = MARK.search(row)
-            if mark:
-                yield from ((slug.strip(), number) for slug in mark[1].split(","))
+            for one in mark[1].split(",") if mark else ():
+                slug, _, other = one.strip().partition(" ")
+                usual = rules.catalogue()[slug].severity.value
+                yield slug, number, other.strip("()") or usual
 
     def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException]) -> str:  # type: ignore[override]
         return (
@@ -75,7 +97,7 @@ class PageBlock(pytest.Item):
         return self.path, self.line, self.name
 
 
-def _holds_together(finding: Finding) -> None:
+def holds_together(finding: Finding) -> None:
     """What a rule says is a sentence, and what it rests on are figures that can be shown."""
     assert isinstance(finding.message, str), finding.slug
     assert isinstance(finding.severity, Severity), finding.slug

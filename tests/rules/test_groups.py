@@ -69,6 +69,20 @@ def test_valves_one_behind_the_other_act_together() -> None:
     assert len({state.label for state in group.states}) == 26
 
 
+def test_an_accumulator_feeds_its_stretch_with_the_pump_shut_off() -> None:
+    text = bank(1).replace(
+        "lines\n", "  V2 valve 2/2\n  A1 accumulator, 4 L, precharge 50 bar\nlines\n"
+    )
+    text = text.replace(
+        "P1 P to R1 P and V1 P", "P1 P to R1 P and V2 P\n  from V2 A to A1 and V1 P"
+    )
+    found = facts(text)
+    cap = found.network.at("C1", "cap") or ""
+    seen = {state.label: cap in flows.supplied(state) for state, flows in found.looks(cap)}
+    assert seen["V1 at a"]
+    assert not seen["V1 at b"]
+
+
 def test_what_is_left_out_is_named_and_told() -> None:
     text = bank(9, "tandem centre", series=True)
     found = facts(text)

@@ -12,7 +12,7 @@ from circuitcheck.rules._case import Case, Facts
 from circuitcheck.rules._inside import ONE_WAY, TWO_WAY, Way, spool_ways, ways
 from circuitcheck.rules._loads import weight
 from circuitcheck.rules._pumps import charges_loop, loop_guards
-from circuitcheck.rules._turning import hanging_torque, has_brake, ordered_torque
+from circuitcheck.rules._turning import hanging_torque, has_brake, ordered_torque, rolling_torque
 
 WORDS = sorted({kind.word for kind in kinds().values()})
 OPENINGS = (PortKind.PRESSURE, PortKind.RETURN, PortKind.WORK, PortKind.THROUGH)
@@ -46,6 +46,23 @@ def test_no_kind_with_two_openings_is_forgotten(word: str) -> None:
     if len(openings) > 1:
         joints = {port.letter: port.letter for port in part.ports}
         assert list(ways(part, joints)) or spool_ways(part)
+
+
+@pytest.mark.parametrize(
+    ("word", "phrase"),
+    [("throttle-check", ""), ("throttle", "free-flow check"), ("flow control", "free-flow check")],
+)  # fmt: skip
+def test_what_has_a_free_flow_check_is_open_backwards(word: str, phrase: str) -> None:
+    part = variants(kinds()[word])[0]
+    a, b = [port.letter for port in part.ports][:2]
+    plain = {(w.inlet, w.outlet): w.way for w in ways(part, {a: "x", b: "y"})}
+    assert plain[a, b] is Way.THROTTLE
+    if phrase:
+        assert plain[b, a] is Way.THROTTLE
+        part.choices["reverse"] = phrase
+    found = [(w.inlet, w.outlet, w.way) for w in ways(part, {a: "x", b: "y"})]
+    assert (b, a, Way.CHECK) in found
+    assert (a, b, Way.CHECK) not in found
 
 
 def test_a_load_check_lets_nothing_back_to_the_supply_of_a_bank_section() -> None:
@@ -92,6 +109,18 @@ def test_a_cartridge_opens_where_the_oil_over_its_poppet_is_let_go() -> None:
     assert behind not in found.facts.supplied(work)
 
 
+def test_a_gallery_that_is_fed_lets_no_poppet_go() -> None:
+    """In no step, but with the valve moved: the oil over the poppet is shut in by the pump."""
+    lifted = CARTRIDGE.format(rest="closed at rest").split("cycle")[0]
+    lifted = lifted.replace(
+        "M1  motor, gear, 10 cc/rev", "C1  cylinder, single acting, bore 50 mm, stroke 200 mm"
+    ).replace("LC1 B to M1 A\n  from M1 B to T1", "LC1 B to C1 cap")
+    found = case(lifted)
+    cap = found.network.at("C1", "cap") or ""
+    seen = {state.label: cap in flows.supplied(state) for state, flows in found.facts.looks(cap)}
+    assert seen == {"rest": True, "V1 at a": False}
+
+
 @pytest.mark.parametrize(("over", "open_way"), [("A", ("B", "A")), ("B", ("A", "B"))])
 def test_a_cartridge_with_its_chamber_on_one_side_is_a_check(
     over: str, open_way: tuple[str, str]
@@ -100,6 +129,14 @@ def test_a_cartridge_with_its_chamber_on_one_side_is_a_check(
     joints = {"A": "a", "B": "b", "X": over.lower()}
     found = {(w.inlet, w.outlet): w.way for w in ways(part, joints)}
     assert found == {open_way: Way.CHECK, open_way[::-1]: Way.AGAINST}
+
+
+def test_a_cartridge_with_its_chamber_elsewhere_opens_both_ways_where_it_is_let_go() -> None:
+    found = ways(variants(kinds()["cartridge"])[0], {"A": "a", "B": "b", "X": "x"})
+    assert [(w.inlet, w.outlet, w.way, w.pilot) for w in found] == [
+        ("A", "B", Way.LET_GO, "X"),
+        ("B", "A", Way.LET_GO, "X"),
+    ]
 
 
 COUPLED = """\
@@ -163,6 +200,42 @@ def test_torque_of_a_rope_comes_through_winch_and_gearbox() -> None:
     assert hanging_torque(found, motor, None) == pytest.approx(8000 * 0.105 / 20)
     assert ordered_torque(found, motor, step) == pytest.approx(2000 * 0.115 / 20)
     assert has_brake(found, motor)
+
+
+WHEELS = """\
+circuit "wheels"
+parts
+  T1  tank, 40 L
+  P1  pump, fixed, 10 cc/rev, 1450 rpm
+  R1  relief, set 150 bar
+  V1  valve 4/3, tandem centre
+  M1  motor, gear, 100 cc/rev
+  G1  gearbox, driven by M1, ratio 4
+  W1  wheel, driven by G1, ratio 5, radius 350 mm, weight 12 kN, rolling 8 %
+lines
+  from T1 to P1 S
+  from P1 P to V1 P and R1 P
+  from R1 T and V1 T to T1
+  from V1 A to M1 A
+  from V1 B to M1 B
+cycle
+  step level, V1 at a, W1 load 1 kN
+  step up, V1 at a, W1 grade 30 %, W1 load 1 kN
+  step full, V1 at a, W1 grade 30 %, W1 weight 20 kN, W1 load 1 kN
+"""
+
+
+def test_torque_of_a_wheel_on_a_slope_and_of_its_rolling() -> None:
+    """Through 4 x 5: radius 350 mm / 20 = 17.5 mm; a slope of 30 % pulls 0.3/root(1.09)."""
+    found = case(WHEELS)
+    motor, (level, up, full) = found.circuit.parts["M1"], found.circuit.steps
+    arm, pull = 0.35 / 20, 0.3 / 1.09**0.5
+    assert hanging_torque(found, motor, None) == hanging_torque(found, motor, level) == 0.0
+    assert hanging_torque(found, motor, up) == pytest.approx(12e3 * pull * arm)
+    assert hanging_torque(found, motor, full) == pytest.approx(20e3 * pull * arm)
+    assert rolling_torque(found, motor, up) == pytest.approx(0.08 * 12e3 * arm)
+    assert rolling_torque(found, motor, full) == pytest.approx(0.08 * 20e3 * arm)
+    assert ordered_torque(found, motor, up) == pytest.approx(-1000 * arm)
 
 
 def test_a_mass_on_a_slope_weighs_over_its_lever() -> None:

@@ -62,6 +62,13 @@ def all_compared(findings: list[Finding]) -> dict[int, int]:
     return parent
 
 
+def test_of_two_parts_none_is_the_whole() -> None:
+    assert BUILT is not None
+    root = Finding("force-short", Severity.ERROR, "x", NOWHERE, component="P1")
+    for part, same in (("R1", False), ("P1", True), ("T1", True), ("E1", True), ("", True)):
+        assert related(BUILT, root, replace(root, component=part)) is same
+
+
 def told(nested: list[Finding]) -> list[object]:
     return [(one.message, one.slug, told(list(one.consequences))) for one in nested]
 

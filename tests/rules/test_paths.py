@@ -115,6 +115,40 @@ def test_every_passage_of_a_spool_knows_its_positions() -> None:
     assert ways["A", "T"] == ways["T", "A"] == {"b"}
 
 
+SECTION = """\
+circuit "section"
+parts
+  T1  tank, 40 L
+  P1  pump, load sensing, margin 20 bar, compensator 200 bar, 45 cc/rev, 1450 rpm
+  R1  relief, set 230 bar
+  VS1 section, 40 L/min
+  C1  cylinder, bore 50 mm, rod 30 mm, stroke 300 mm
+lines
+  from T1 to P1 S
+  from P1 P to VS1 P and R1 P
+  from VS1 LS to P1 X
+  from VS1 T and R1 T and P1 L to T1
+  from VS1 A to C1 cap
+  from VS1 B to C1 rod
+"""
+
+
+def test_a_section_hands_on_the_pressure_of_the_side_that_it_feeds() -> None:
+    built, wrong = circuit.build(language.read(SECTION, "x.hyc")[0])
+    assert built is not None, [finding.message for finding in wrong]
+    found = Facts(built, None)
+    ways = {
+        (p.inlet, p.outlet): set(p.positions)
+        for p in found.network.of_part["VS1"]
+        if p.way is Way.SIGNAL
+    }
+    assert ways == {("A", "LS"): {"a"}, ("B", "LS"): {"b"}, ("LS", "T"): {"centre"}}
+    signal = found.network.at("P1", "X")
+    assert signal in found.vented(REST)
+    moved = State("VS1 at a", None, {"VS1": "a"})
+    assert signal not in found.vented(moved)
+
+
 def test_a_case_gives_the_limit_of_the_part_before_the_default() -> None:
     found = facts()
     case = Case(found, catalogue()["inlet-starved"])

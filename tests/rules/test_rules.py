@@ -21,6 +21,7 @@ from circuitcheck.components._parts import Figure, Part
 from circuitcheck.rules._case import Case, Facts
 from circuitcheck.rules._loads import areas
 from circuitcheck.rules._nesting import nest
+from circuitcheck.rules._pages import circuits
 from circuitcheck.rules._rule import HEADINGS
 from circuitcheck.rules._stored import gas_energy, oil_energy, oil_held
 from circuitcheck.solver.operating import Solution
@@ -97,6 +98,17 @@ def test_explain_takes_underscores_and_offers_the_nearest_name() -> None:
         rules.explain("relief-gap-smal")
 
 
+def test_explain_shows_the_shortest_circuit_of_a_page() -> None:
+    slug = "unprotected-pump"
+    page = (PAGES / f"{slug}.md").read_text("utf-8")
+    blocks = re.findall(r"^```hyc\n(.*?)^```$", page, re.M | re.S)
+    guilty = [block for block in blocks if f"finds: {slug}" in block]
+    lengths = sorted(block.count("\n") for block in guilty)
+    assert lengths[0] + 1 < lengths[1], "else it does not show which one was taken"
+    shown, _ = circuits(slug)
+    assert shown.count("\n") == lengths[0] + 1  # a mark takes a line of its own
+
+
 def test_a_rule_explains_no_rule_that_explains_it() -> None:
     explains = {slug: set(rule.explains) for slug, rule in rules.catalogue().items()}
     pairs = [(a, b) for a, found in explains.items() for b in found if a in explains.get(b, ())]
@@ -139,6 +151,13 @@ def test_without_a_solution_the_rules_on_the_graph_still_run() -> None:
     missing = {entry.slug for entry in report.not_checked}
     assert {"pressure-over-rating", "oil-too-hot", "claim-off"} <= missing
     assert all(entry.missing for entry in report.not_checked)
+    assert report.rules == tuple(rules.catalogue())
+
+
+def test_parts_without_a_rating_are_named_in_one_line() -> None:
+    (entry,) = (e for e in checked(PRESS).not_checked if e.slug == "pressure-over-rating")
+    assert {"P1", "R1", "V1", "C1"} <= set(entry.component.split(", "))
+    assert "T1" not in entry.component
 
 
 def test_an_unsolved_step_is_named_and_the_others_are_checked() -> None:

@@ -100,3 +100,10 @@ def test_a_page_fits_80_columns_and_says_what_to_do(slug: str) -> None:
 def test_what_reviewers_look_for_is_refused_under_another_name(text: str, slug: str) -> None:
     mistakes = pipeline.parse('circuit "x"\n' + text).mistakes
     assert {one.slug for one in mistakes} & set(under_other_names()[slug])
+
+
+def test_the_page_of_another_name_shows_the_pages_of_what_is_told() -> None:
+    text = rules.explain("pump-data-missing")
+    for other in under_other_names()["pump-data-missing"]:
+        assert other not in rules.told() or rules.explain(other).strip() in text
+    assert "\nfigure-needed (error of the text)\n" in text
