@@ -87,7 +87,7 @@ class Subjects:
         return None
 
     def _part(self, part: Part, words: list[Word], figure: Item) -> Subject | None:
-        letters = [port.letter for port in part.ports]
+        letters = [port.letter for port in part.ports if port.letter]  # those of a tank have none
         measures = {measure.name: measure.quantity for measure in part.kind.measures}
         text = " ".join(word.text for word in words)
         if text in measures:

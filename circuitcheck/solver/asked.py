@@ -34,6 +34,24 @@ def find_subject(desk: Desk, circuit: Circuit, words: list[Word]) -> Subject | N
     return Subjects.of(desk, Names(desk), circuit).find(words[0], words[1:], words[-1])
 
 
+def find_result(desk: Desk, answer: Answer, words: list[Word]) -> Subject | None:
+    """Give what some words ask for of a solved case; None, with a finding, if it has no such.
+
+    A part has some results only where the text gives what they take: a level wants an area.
+    """
+    subject = find_subject(desk, answer.case.circuit, words)
+    part = None if subject is None else answer.case.circuit.parts.get(subject.name)
+    if subject is None or part is None or subject.port or subject.what == "heat":
+        return subject
+    there = Results(answer).named(part)
+    if subject.what in there:
+        return subject
+    desk.error("result-name", words[0].place.upto(words[-1].place),
+               f"{part.name} has no {subject.what} in this circuit",
+               f"it has: {', '.join([*there, 'heat'])}", component=part.name)  # fmt: skip
+    return None
+
+
 class Results:
     """Results of a solved case, arrays of shape (variants,) in SI; each made when asked for."""
 
@@ -56,7 +74,12 @@ class Results:
             return self._view(part).q(subject.port)
         if subject.what == "heat":
             return self._books.loss.get(part.name, self._none)
-        return self._results(part)[subject.what]
+        unknown: Array = np.full(self.answer.case.variants, np.nan)  # see `find_result`
+        return self._results(part).get(subject.what, unknown)
+
+    def named(self, part: Part) -> list[str]:
+        """Give the names of the results that a part has, as it is built and ordered here."""
+        return list(self._results(part))
 
     def states(self, part: Part) -> list[str]:
         """Give the state of a part in trade words, one per variant."""

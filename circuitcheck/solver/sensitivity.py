@@ -28,7 +28,7 @@ from circuitcheck.circuit.varied import NO_FIGURES, OIL_NAME, Varied, find_varie
 from circuitcheck.laws.net import System
 from circuitcheck.laws.smoothing import EXACT, Array
 from circuitcheck.solver.answer import Answer
-from circuitcheck.solver.asked import Results, find_subject
+from circuitcheck.solver.asked import Results, find_result
 from circuitcheck.solver.equations import Equations
 from circuitcheck.solver.fitted import NUMERICAL, same
 from circuitcheck.solver.operating import Solution
@@ -264,7 +264,7 @@ def asked(
     there = answer.case.steps[number]
     desk = Desk({}, set(), findings)
     rows = list(figures) or all_figures(circuit, there)
-    subject = find_subject(desk, circuit, words_of(result, ASKED, 1))
+    subject = find_result(desk, answer, words_of(result, ASKED, 1))
     found = [
         find_varied(desk, circuit, [there], words_of(row, ASKED, i))
         for i, row in enumerate(rows, 2)

@@ -13,7 +13,7 @@ from circuitcheck.circuit.model import Circuit
 from circuitcheck.circuit.subjects import Subject
 from circuitcheck.circuit.varied import OIL_NAME, find_varied, words_of
 from circuitcheck.components._parts import Part
-from circuitcheck.solver.asked import Results, find_subject
+from circuitcheck.solver.asked import Results, find_result
 from circuitcheck.solver.operating import OperatingPoint, Solution
 from circuitcheck.solver.sensitivity import Sensitivity, all_figures, sensitivities
 from circuitcheck.studies.why_network import Network
@@ -77,7 +77,7 @@ def why(solution: Solution, result: str, step: str, findings: list[Finding]) -> 
     number = names.index(step) if step else 0
     point = solution.points[number]
     said = spoken(result, circuit)
-    subject = find_subject(Desk({}, set(), findings), circuit, words_of(said, ASKED, 1))
+    subject = find_result(Desk({}, set(), findings), answer, words_of(said, ASKED, 1))
     if subject is None:
         return None
     if not point.success:

@@ -7,9 +7,14 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
+from circuitcheck.basics.findings import Finding
+from circuitcheck.circuit.desk import Desk
+from circuitcheck.circuit.varied import words_of
 from circuitcheck.pipeline import open_file, parse
+from circuitcheck.solver.asked import Results, find_result, find_subject
 from circuitcheck.studies.chart import NoCurveError
 from tests.cli.conftest import SMALL, Answer
 
@@ -75,3 +80,52 @@ def test_a_name_of_nothing_is_asked_for(
     answer = circuitcheck(name, small, *words)
     assert answer.status == 2
     assert "named" in answer.err or "which step" in answer.err
+
+
+@pytest.mark.parametrize("name", ["press", "steering", "torque_limit", "planer"])
+def test_every_result_that_a_kind_declares_may_be_asked_for(project: Path, name: str) -> None:
+    """A part has some only where the text gives what they take: not known, and no traceback."""
+    opened = open_file(project / "examples" / f"{name}.hyc")
+    solution = opened.solve()
+    assert solution.answer is not None
+    results, unknown = Results(solution.answer), []
+    for part in opened.circuit.parts.values():
+        for measure in part.kind.measures:
+            asked = f"{part.name} {measure.name}"
+            findings: list[Finding] = []
+            desk = Desk({}, set(), findings)
+            subject = find_subject(desk, opened.circuit, words_of(asked, "", 1))
+            assert subject is not None, findings
+            values = results.of(subject)
+            if find_result(desk, solution.answer, words_of(asked, "", 1)) is None:
+                assert np.isnan(values).all()
+                assert f"has no {measure.name} in this circuit" in findings[0].message
+                unknown.append(asked)
+    assert any(asked.endswith("level") for asked in unknown)
+
+
+@pytest.mark.parametrize("command", ["why", "sensitivity"])
+def test_a_result_that_a_part_has_not_is_told_with_those_it_has(
+    circuitcheck: Callable[..., Answer], small: Path, command: str
+) -> None:
+    answer = circuitcheck(command, small, "P1 margin", "--step", "first")
+    assert answer.status == 2
+    assert "P1 has no margin in this circuit" in answer.err
+    assert "it has: flow, pressure, speed" in answer.err
+
+
+def test_the_tank_has_no_flow_at_a_port_without_a_letter(
+    circuitcheck: Callable[..., Answer], small: Path
+) -> None:
+    answer = circuitcheck("why", small, "T1 flow", "--step", "first")
+    assert answer.status == 2
+    assert "'flow' is not something that can be checked" in answer.err
+
+
+def test_a_result_that_is_nowhere_is_not_known_in_a_sweep(
+    circuitcheck: Callable[..., Answer], small: Path
+) -> None:
+    vary = ("--vary", "R1 set = 100 to 200 bar, 3 points", "--result", "P1 margin")
+    answer = circuitcheck("sweep", small, *vary, "--step", "first")
+    assert answer.status == 0
+    assert answer.out.count("?") == 6  # three rows, and the range of the column
