@@ -1,9 +1,10 @@
-"""Whole circuits build; a circuit with a mistake is none; time grows with the parts only."""
+"""Whole circuits build; a circuit with a mistake is none; work grows with the parts only."""
 
 from __future__ import annotations
 
-import time
+import sys
 from pathlib import Path
+from types import FrameType
 
 import pytest
 
@@ -49,14 +50,26 @@ def _many(count: int) -> str:
     return "\n".join(parts + lines)
 
 
-def test_building_takes_time_in_proportion() -> None:
-    def seconds(count: int) -> float:
+def test_building_takes_calls_in_proportion() -> None:
+    """Ten times the parts, ten times the work, counted in calls: no clock is asked."""
+
+    def calls(count: int) -> int:
         text, findings = read(_many(count))
         assert findings == []
-        start = time.perf_counter()
-        circuit, _ = build(text)
-        assert circuit is not None
-        return time.perf_counter() - start
+        counted = 0
 
-    small = min(seconds(30) for _ in range(3))
-    assert min(seconds(300) for _ in range(2)) < 40 * small
+        def count_it(_frame: FrameType, event: str, _about: object) -> None:
+            nonlocal counted
+            counted += event in ("call", "c_call")
+
+        before = sys.getprofile()
+        sys.setprofile(count_it)
+        try:
+            circuit, _ = build(text)
+        finally:
+            sys.setprofile(before)
+        assert circuit is not None
+        return counted
+
+    calls(1)  # what is read once and kept
+    assert calls(300) < 12 * calls(30)
