@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
-from types import FrameType
 
 import pytest
 
 from circuitcheck.circuit import build
 from circuitcheck.language import read, read_file
+from tests.scale.counting import calls
 
 CIRCUITS = Path(__file__).parent.parent / "language" / "circuits"
 
@@ -51,25 +50,10 @@ def _many(count: int) -> str:
 
 
 def test_building_takes_calls_in_proportion() -> None:
-    """Ten times the parts, ten times the work, counted in calls: no clock is asked."""
-
-    def calls(count: int) -> int:
+    def work(count: int) -> int:
         text, findings = read(_many(count))
         assert findings == []
-        counted = 0
+        return calls(lambda: build(text))
 
-        def count_it(_frame: FrameType, event: str, _about: object) -> None:
-            nonlocal counted
-            counted += event in ("call", "c_call")
-
-        before = sys.getprofile()
-        sys.setprofile(count_it)
-        try:
-            circuit, _ = build(text)
-        finally:
-            sys.setprofile(before)
-        assert circuit is not None
-        return counted
-
-    calls(1)  # what is read once and kept
-    assert calls(300) < 12 * calls(30)
+    work(1)  # what is read once and kept
+    assert work(300) < 12 * work(30)

@@ -12,31 +12,8 @@ from circuitcheck import circuit, language, rules
 from circuitcheck.basics.findings import Finding, Severity
 from circuitcheck.circuit import Circuit
 from circuitcheck.solver.solve import solve
+from tests.press_text import PRESS
 from tests.rules.conftest import holds_together
-
-PLANT = """\
-circuit "plant"
-oil ISO VG 46, at 45 degC
-parts
-  T1  tank, 100 L
-  E1  electric motor, 11 kW, 1450 rpm
-  P1  pump, fixed, 16 cc/rev, driven by E1
-  R1  relief, set 180 bar
-  V1  valve 4/3, tandem centre
-  C1  cylinder, bore 80 mm, rod 50 mm, stroke 400 mm
-lines
-  suction from T1 to P1 S
-  from P1 P to V1 P
-  from P1 P to R1 P
-  from R1 T to T1
-  from V1 A to C1 cap
-  from V1 B to C1 rod
-  from V1 T to T1
-cycle
-  step idle, V1 at centre, 5 s
-  step out, V1 at a, C1 load 20 kN, C1 travels 400 mm
-  step back, V1 at b, C1 load 2 kN, C1 travels 400 mm
-"""
 
 
 def edited(text: str, *pairs: tuple[str, str]) -> str:
@@ -45,6 +22,13 @@ def edited(text: str, *pairs: tuple[str, str]) -> str:
         assert old in text, old
         text = text.replace(old, new) if old else text + new
     return text
+
+
+PLANT = edited(
+    PRESS,
+    ("closed centre", "tandem centre"),
+    ("", "  step back, V1 at b, C1 load 2 kN, C1 travels 400 mm\n"),
+)
 
 
 def built(text: str) -> Circuit:

@@ -5,37 +5,17 @@ No clock: what is counted are calls of Python functions, at two sizes of the sam
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable
-from typing import Any
-
 import pytest
 
 from circuitcheck import rules
 from circuitcheck.circuit import Circuit, build
 from circuitcheck.language import read
+from tests.scale.counting import calls
 from tests.scale.large import SHAPES
 
 SMALL, LARGE = 300, 1200
 MOST_GROWTH = 1.5
 """Times as many calls per part at the larger size: n log n gives 1.25, a square gives 4."""
-
-
-def calls(work: Callable[[], Any]) -> int:
-    """Count the calls of functions that a piece of work makes."""
-    count = 0
-
-    def seen(_frame: object, event: str, _thing: object) -> None:
-        nonlocal count
-        count += event in ("call", "c_call")
-
-    before = sys.getprofile()
-    sys.setprofile(seen)
-    try:
-        work()
-    finally:
-        sys.setprofile(before)
-    return count
 
 
 def circuit_of(source: str) -> Circuit:
